@@ -1,0 +1,1 @@
+"""The planning front end: pages over the API, no data of its own."""

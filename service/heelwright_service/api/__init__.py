@@ -1,0 +1,1 @@
+"""The HTTP face: parse, authorise, shape the answer, translate errors."""

@@ -1,0 +1,1 @@
+"""Endpoints, one module a resource."""

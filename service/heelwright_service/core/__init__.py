@@ -1,0 +1,1 @@
+"""Pure computation: no clock, no I/O, no randomness without a seed."""

@@ -1,0 +1,1 @@
+"""Comparing a lightship with its approved baseline over the years."""

@@ -1,0 +1,1 @@
+"""Choosing the inclining weights, their shifts and their sequence."""

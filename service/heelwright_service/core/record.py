@@ -1,0 +1,302 @@
+"""The test record as dataclasses: one self-contained document holds the vessel, the test day and its doubts.
+
+Axes: x metres forward of the aft perpendicular, y metres to starboard, z metres above the moulded baseline.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+from typing import Literal
+
+Point = tuple[float, float]
+Position = tuple[float, float, float]
+
+
+@dataclass(frozen=True)
+class Station:
+    """One section of a hull or tank: the starboard contour from keel to deck edge, in metres."""
+
+    x_m: float
+    contour_m: Sequence[Point]
+    port_contour_m: Sequence[Point] | None = None
+
+
+@dataclass(frozen=True)
+class Appendage:
+    """A constant immersed volume outside the stations (rudder, bossing, sea chest as a negative volume)."""
+
+    name: str
+    volume_m3: float
+    x_m: float
+    y_m: float
+    z_m: float
+
+
+@dataclass(frozen=True)
+class HullDocument:
+    """A hull form as given: stations in order of x, appendages and a relative allowance for the shell."""
+
+    stations: Sequence[Station]
+    appendages: Sequence[Appendage] = ()
+    shell_allowance_relative: float = 0.0
+
+
+@dataclass(frozen=True)
+class TableRow:
+    """One line of a hydrostatic table at a moulded mid-length draught and a trim (by the stern positive)."""
+
+    draught_m: float
+    volume_m3: float
+    lcb_m: float
+    vcb_m: float
+    km_t_m: float
+    trim_m: float = 0.0
+    lcf_m: float | None = None
+    km_l_m: float | None = None
+
+
+@dataclass(frozen=True)
+class TableDocument:
+    """A hydrostatic table: a full rectangular grid of draughts and trims."""
+
+    rows: Sequence[TableRow]
+
+
+@dataclass(frozen=True)
+class Mark:
+    """A draught mark: where it stands and the height of its zero above the moulded baseline."""
+
+    name: str
+    x_m: float
+    y_m: float
+    zero_z_m: float
+
+
+@dataclass(frozen=True)
+class SoundingPipe:
+    """Where a tank is sounded: the pipe's place and the height of its zero."""
+
+    x_m: float
+    y_m: float
+    zero_z_m: float
+
+
+@dataclass(frozen=True)
+class TankRow:
+    """One line of a tank's sounding table: contents and free surface at an upright level surface."""
+
+    sounding_m: float
+    volume_m3: float
+    x_m: float
+    y_m: float
+    z_m: float
+    i_t_m4: float
+    i_l_m4: float
+
+
+@dataclass(frozen=True)
+class Tank:
+    """A tank with its sounding table and, where known, its shape."""
+
+    name: str
+    capacity_m3: float
+    pipe: SoundingPipe
+    table: Sequence[TankRow]
+    contents: str | None = None
+    geometry: HullDocument | None = None
+
+
+@dataclass(frozen=True)
+class ApprovedLightship:
+    """The lightship that the vessel's stability information rests on today."""
+
+    mass_t: float
+    lcg_m: float
+    vcg_m: float
+    tcg_m: float = 0.0
+    date: str | None = None
+
+
+@dataclass(frozen=True)
+class Vessel:
+    """The vessel as the test needs it: dimensions, hull or table, marks, tanks."""
+
+    length_bp_m: float
+    name: str | None = None
+    kind: str | None = None
+    length_m: float | None = None
+    breadth_m: float | None = None
+    depth_m: float | None = None
+    hull: HullDocument | None = None
+    hydrostatic_table: TableDocument | None = None
+    marks: Sequence[Mark] = ()
+    tanks: Sequence[Tank] = ()
+    approved_lightship: ApprovedLightship | None = None
+
+
+@dataclass(frozen=True)
+class TestFacts:
+    """Where, when and by which rules the test was made."""
+
+    __test__ = False  # not a test case, whatever a test runner thinks of its name
+
+    date: str | None = None
+    location: str | None = None
+    weather: str | None = None
+    rule_set: str | None = None
+
+
+@dataclass(frozen=True)
+class WaterSample:
+    """One reading of the density of the water alongside."""
+
+    density_t_per_m3: float
+    depth_m: float | None = None
+    temperature_c: float | None = None
+    place: str | None = None
+
+
+@dataclass(frozen=True)
+class Water:
+    """The samples and the basis (in vacuum or in air) of the glass they were read with."""
+
+    samples: Sequence[WaterSample]
+    density_basis: Literal["vacuum", "air"] = "vacuum"
+
+
+@dataclass(frozen=True)
+class DraughtReading:
+    """A draught as read at a named mark."""
+
+    mark: str
+    reading_m: float
+
+
+@dataclass(frozen=True)
+class FreeboardReading:
+    """The height of a known point above the water."""
+
+    x_m: float
+    y_m: float
+    point_z_m: float
+    reading_m: float
+
+
+@dataclass(frozen=True)
+class Sounding:
+    """What was found in a tank; the density is always given, never assumed."""
+
+    tank: str
+    state: Literal["empty", "pressed", "slack"]
+    density_t_per_m3: float
+    sounding_m: float | None = None
+    ullage_m: float | None = None
+    evidence: str | None = None
+
+
+@dataclass(frozen=True)
+class Item:
+    """A mass aboard that is not lightship, of lightship and not aboard, or aboard in the wrong place."""
+
+    description: str
+    kind: Literal["surplus", "missing", "misplaced"]
+    mass_t: float
+    x_m: float
+    y_m: float
+    z_m: float
+    to_x_m: float | None = None
+    to_y_m: float | None = None
+    to_z_m: float | None = None
+
+
+@dataclass(frozen=True)
+class Person:
+    """Somebody aboard during the test."""
+
+    mass_t: float
+    x_m: float
+    y_m: float
+    z_m: float
+    name: str | None = None
+
+
+@dataclass(frozen=True)
+class IncliningWeight:
+    """An inclining weight with its certified mass."""
+
+    id: str
+    mass_t: float
+
+
+@dataclass(frozen=True)
+class State:
+    """Where every inclining weight stands in one state of the test."""
+
+    number: int
+    positions: dict[str, Position]
+
+
+@dataclass(frozen=True)
+class Instrument:
+    """A pendulum, U-tube or inclinometer; the length is to the batten, or between the legs."""
+
+    id: str
+    kind: Literal["pendulum", "u-tube", "inclinometer"]
+    length_m: float | None = None
+    zero: Literal["arbitrary", "upright"] = "arbitrary"
+
+
+@dataclass(frozen=True)
+class Reading:
+    """One instrument read in one state; positive is heel to starboard."""
+
+    state: int
+    instrument: str
+    value_mm: float | None = None
+    value_deg: float | None = None
+    samples_deg: Sequence[float] | None = None
+    at: str | None = None
+    repeat: int | None = None
+    withdrawn_reason: str | None = None
+
+
+@dataclass(frozen=True)
+class StatedUncertainties:
+    """Standard uncertainties that stand in place of the defaults; 0 is allowed, None keeps the default."""
+
+    draught_m: float | None = None
+    freeboard_m: float | None = None
+    density_t_per_m3: float | None = None
+    reading_m: float | None = None
+    reading_deg: float | None = None
+    pendulum_length_m: float | None = None
+    weight_mass_relative: float | None = None
+    weight_position_m: float | None = None
+    sounding_m: float | None = None
+    tank_volume_relative: float | None = None
+    item_mass_relative: float | None = None
+    item_position_m: float | None = None
+    hull_volume_relative: float | None = None
+    km_m: float | None = None
+
+
+@dataclass(frozen=True)
+class TestRecord:
+    """Everything that a reduction needs, in one document."""
+
+    __test__ = False  # not a test case, whatever a test runner thinks of its name
+
+    vessel: Vessel
+    water: Water
+    test: TestFacts = field(default_factory=TestFacts)
+    draughts: Sequence[DraughtReading] = ()
+    freeboards: Sequence[FreeboardReading] = ()
+    soundings: Sequence[Sounding] = ()
+    items: Sequence[Item] = ()
+    persons: Sequence[Person] = ()
+    inclining_weights: Sequence[IncliningWeight] = ()
+    states: Sequence[State] = ()
+    instruments: Sequence[Instrument] = ()
+    readings: Sequence[Reading] = ()
+    uncertainties: StatedUncertainties = field(default_factory=StatedUncertainties)

@@ -1,0 +1,1 @@
+"""Rule sets as data, and the one evaluator that judges by them."""

@@ -1,0 +1,1 @@
+"""The measurement model, its propagation and the price of deviations."""

@@ -1,0 +1,1 @@
+"""Report content as plain data, and the plots that go with it."""
