@@ -1,0 +1,48 @@
+"""The lightships of a vessel: an append-only history."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from typing import Any
+
+from heelwright_client.http import Connection, Document, Stored
+from heelwright_client.vessels import vessel_path
+
+
+class Lightships:
+    """The lightship calls of one connection."""
+
+    def __init__(self, connection: Connection) -> None:
+        self._connection = connection
+
+    def of(self, vessel_id: str) -> Iterator[Document]:
+        """Read the lightships of a vessel.
+
+        Parameters
+        ----------
+        vessel_id : str
+            The vessel's id.
+
+        Yields
+        ------
+        dict
+            One lightship at a time.
+        """
+        yield from self._connection.pages(f"{vessel_path(vessel_id)}/lightships")
+
+    def add(self, vessel_id: str, lightship: Mapping[str, Any]) -> Stored:
+        """Append one lightship.
+
+        Parameters
+        ----------
+        vessel_id : str
+            The vessel's id.
+        lightship : Mapping
+            The lightship.
+
+        Returns
+        -------
+        Stored
+            What was stored, with its id.
+        """
+        return self._connection.create(f"{vessel_path(vessel_id)}/lightships", dict(lightship))
