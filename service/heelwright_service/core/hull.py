@@ -1,0 +1,239 @@
+"""A hull form as given, checked and lofted; the same for a tank's shape.
+
+Contours run from the keel to the deck edge on the starboard side. One that starts on the centreline is closed along
+it; any other closes on itself (a demihull, a skeg). Without a port contour the port side is the mirror image.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from heelwright_service.core.errors import CoreError
+from heelwright_service.core.lofting import Run, Side, common_points, side_from_runs
+from heelwright_service.core.record import Appendage, HullDocument, Station
+
+Array = NDArray[np.float64]
+
+CENTRELINE_TOLERANCE_M = 1e-6
+
+
+@dataclass(frozen=True)
+class Hull:
+    """A lofted hull form.
+
+    Parameters
+    ----------
+    length_bp_m : float
+        Length between perpendiculars [m].
+    sides : tuple of Side
+        The starboard and the port side.
+    appendages : sequence of Appendage
+        Constant immersed volumes.
+    shell_allowance_relative : float
+        Share by which the moulded volume is increased for the shell.
+    depth_limits_m : tuple of float
+        Lowest and highest point of the contours [m].
+    """
+
+    length_bp_m: float
+    sides: tuple[Side, Side]
+    appendages: Sequence[Appendage]
+    shell_allowance_relative: float
+    depth_limits_m: tuple[float, float]
+    deck_edge_m: Array
+
+    @classmethod
+    def from_document(cls, document: HullDocument, length_bp_m: float, pointer: str = "/vessel/hull") -> Hull:
+        """Check a hull form and loft it.
+
+        Parameters
+        ----------
+        document : HullDocument
+            Stations with contours [m], in order of x; a station given twice is a step along x.
+        length_bp_m : float
+            Length between perpendiculars [m].
+        pointer : str
+            Where the hull stands in the request, for errors.
+
+        Returns
+        -------
+        Hull
+            The hull, symmetric about the centreline unless port contours are given.
+
+        Raises
+        ------
+        CoreError
+            ``station-order``, ``contour-open``, ``contour-folded``, ``contour-crosses-centreline``, ``contour-short``,
+            ``contour-mixed`` or ``hull-empty``, naming the station.
+
+        Examples
+        --------
+        >>> box = [(0.0, 0.0), (6.0, 0.0), (6.0, 5.0)]
+        >>> hull = Hull.from_document(HullDocument([Station(0.0, box), Station(50.0, box)]), 50.0)
+        >>> hull.depth_limits_m
+        (0.0, 5.0)
+        """
+        stations = list(document.stations)
+        starboard = [_checked(s.contour_m, 1.0, s, f"{pointer}/stations/{i}/contour_m") for i, s in enumerate(stations)]
+        port = [
+            starboard[i]
+            if s.port_contour_m is None
+            else _checked(s.port_contour_m, -1.0, s, f"{pointer}/stations/{i}/port_contour_m")
+            for i, s in enumerate(stations)
+        ]
+        bounds = _run_bounds([s.x_m for s in stations], pointer)
+        for contours in (starboard, port):
+            _refuse_mixed_closing(contours, stations, pointer)
+        sides = (
+            side_from_runs(_runs(stations, starboard, bounds), mirrored=False),
+            side_from_runs(_runs(stations, port, bounds), mirrored=True),
+        )
+        heights = np.concatenate([c[:, 1] for c in starboard + port])
+        return cls(
+            length_bp_m,
+            sides,
+            tuple(document.appendages),
+            document.shell_allowance_relative,
+            (float(heights.min()), float(heights.max())),
+            _deck_edge(stations, starboard, port),
+        )
+
+
+def _deck_edge(stations: list[Station], starboard: list[Array], port: list[Array]) -> Array:
+    """Deck edge points (x, y, z) of both sides: the last contour point, or the outermost highest of a closed one."""
+    edge = []
+    for station, star, larboard in zip(stations, starboard, port, strict=True):
+        for contour, sign in ((star, 1.0), (larboard, -1.0)):
+            top = contour[:-1] if _closes_on_centreline(contour) else contour
+            point = top[-1] if _closes_on_centreline(contour) else top[np.lexsort((top[:, 0], top[:, 1]))[-1]]
+            edge.append((station.x_m, sign * point[0], point[1]))
+    return np.array(edge)
+
+
+def _checked(points: Sequence[tuple[float, float]], sign: float, station: Station, pointer: str) -> Array:
+    """The contour with y counted outward and its closing edge added; refused when it is no closed simple curve."""
+    contour = np.asarray(points, dtype=float)
+    where = f"station at x = {station.x_m:g} m"
+    if contour.ndim != 2 or contour.shape[1] != 2 or len(contour) < 2:
+        raise CoreError("contour-short", f"The {where} needs at least two points [y, z]; give keel to deck edge.", pointer)
+    if not np.isfinite(contour).all():
+        raise CoreError("contour-not-finite", f"The {where} has a coordinate that is not a finite number.", pointer)
+    contour = contour * np.array([sign, 1.0])
+    if contour[:, 0].min() < -CENTRELINE_TOLERANCE_M:
+        side = "starboard (y ≥ 0)" if sign > 0 else "port (y ≤ 0)"
+        raise CoreError(
+            "contour-crosses-centreline",
+            f"The {where} has a point across the centreline; this contour must stay to {side}. Split it into two sides.",
+            pointer,
+        )
+    if _starts_on_centreline(contour):
+        closed = np.vstack([contour, [0.0, contour[-1, 1]]])
+    elif abs(contour[-1, 0]) <= CENTRELINE_TOLERANCE_M:
+        raise CoreError(
+            "contour-open",
+            f"The contour of the {where} ends on the centreline but starts at y = {contour[0, 0]:g} m, so it does not "
+            "close; start it at the keel, y = 0.",
+            pointer,
+        )
+    else:
+        closed = contour if np.allclose(contour[0], contour[-1]) else np.vstack([contour, contour[:1]])
+    _refuse_folded(closed, where, pointer)
+    return closed if _twice_area(closed) >= 0.0 else _turned(closed, where, pointer)
+
+
+def _turned(closed: Array, where: str, pointer: str) -> Array:
+    """A closed contour drawn the other way round is read backwards; one from deck to keel is refused, not guessed."""
+    if _starts_on_centreline(closed):
+        raise CoreError("contour-folded", f"The contour of the {where} runs from deck to keel; give keel first.", pointer)
+    return closed[::-1]
+
+
+def _starts_on_centreline(contour: Array) -> bool:
+    return bool(abs(contour[0, 0]) <= CENTRELINE_TOLERANCE_M)
+
+
+def _closes_on_centreline(closed: Array) -> bool:
+    return _starts_on_centreline(closed)
+
+
+def _twice_area(chain: Array) -> float:
+    y, z = chain[:, 0], chain[:, 1]
+    loop = float(np.sum(y[:-1] * z[1:] - y[1:] * z[:-1]) + y[-1] * z[0] - y[0] * z[-1])
+    return loop if abs(loop) > 1e-9 else 0.0
+
+
+def _refuse_folded(closed: Array, where: str, pointer: str) -> None:
+    if np.all(np.diff(closed[:-1, 1]) > 0.0):
+        return  # a contour that only rises cannot meet itself
+    meeting = _first_self_crossing(closed)
+    if meeting is not None:
+        raise CoreError(
+            "contour-folded",
+            f"The contour of the {where} crosses itself between points {meeting[0]} and {meeting[1]}; "
+            "give the points in order from the keel to the deck edge.",
+            pointer,
+        )
+
+
+def _first_self_crossing(chain: Array) -> tuple[int, int] | None:
+    start, end = chain[:-1], chain[1:]
+
+    def turn(a: Array, b: Array, c: Array) -> Array:
+        return np.asarray((b[..., 0] - a[..., 0]) * (c[..., 1] - a[..., 1]) - (b[..., 1] - a[..., 1]) * (c[..., 0] - a[..., 0]))
+
+    p, q, r, s = start[:, None], end[:, None], start[None], end[None]
+    size = np.ptp(chain, axis=0).max()
+    tolerance = 1e-12 * size * size
+    parted = (turn(p, q, r) * turn(p, q, s) < -(tolerance**2)) & (turn(r, s, p) * turn(r, s, q) < -(tolerance**2))
+    found = np.argwhere(np.triu(parted, 2))
+    return None if len(found) == 0 else (int(found[0][0]), int(found[0][1]) + 1)
+
+
+def _run_bounds(x_m: list[float], pointer: str) -> list[tuple[int, int]]:
+    """First and last station of each run; a position given twice ends one run and begins the next."""
+    if len(x_m) < 2:
+        raise CoreError("hull-empty", f"A hull needs at least two stations, found {len(x_m)}.", f"{pointer}/stations")
+    starts = [0]
+    for i in range(1, len(x_m)):
+        if x_m[i] < x_m[i - 1]:
+            raise CoreError(
+                "station-order",
+                f"Station {i} at x = {x_m[i]:g} m comes after x = {x_m[i - 1]:g} m; order the stations by rising x.",
+                f"{pointer}/stations/{i}/x_m",
+            )
+        if x_m[i] == x_m[i - 1]:
+            starts.append(i)
+    bounds = list(zip(starts, [*starts[1:], len(x_m)], strict=True))
+    lone = next((first for first, stop in bounds if stop - first < 2), None)
+    if lone is not None:
+        raise CoreError(
+            "station-order",
+            f"The station at x = {x_m[lone]:g} m stands alone between steps; a position may be given twice, not three "
+            "times, and a step needs a hull on at least one side of it: leave out the copy at the hull's end.",
+            f"{pointer}/stations/{lone}/x_m",
+        )
+    return bounds
+
+
+def _refuse_mixed_closing(contours: list[Array], stations: list[Station], pointer: str) -> None:
+    kinds = [_starts_on_centreline(c) for c in contours]
+    first_real = kinds[0]
+    for i, kind in enumerate(kinds):
+        if kind != first_real:
+            raise CoreError(
+                "contour-mixed",
+                f"The station at x = {stations[i].x_m:g} m starts {'on' if kind else 'off'} the centreline while the "
+                "first does not do so alike; close all contours of one hull the same way.",
+                f"{pointer}/stations/{i}/contour_m",
+            )
+
+
+def _runs(stations: list[Station], contours: list[Array], bounds: list[tuple[int, int]]) -> list[Run]:
+    return [
+        Run(np.array([s.x_m for s in stations[first:stop]]), common_points(contours[first:stop]))
+        for first, stop in bounds
+    ]

@@ -1,0 +1,232 @@
+"""The smooth surface through a hull's stations: corresponding contour points joined along x by cubics.
+
+Between two stations every contour point follows a cubic in x whose slopes come from the interpolating spline through
+the whole run of stations (fourth order for a smooth hull) and are then held between the two chords that meet at the
+station, so that a flat side or a parallel middle body stays flat. A station given twice ends one run and begins the
+next. Contours of unequal point counts are first given common points by their share of the contour's length.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+from scipy.interpolate import CubicSpline
+
+Array = NDArray[np.float64]
+
+FINEST_PIECES = 100
+"""The length is cut into at least so many pieces for the integration, whatever the number of stations."""
+
+_GAUSS_X, _GAUSS_W = np.polynomial.legendre.leggauss(2)
+_CUT_X, _CUT_W = np.polynomial.legendre.leggauss(5)
+
+
+@dataclass(frozen=True)
+class Run:
+    """Stations between two steps, with one contour point path per column.
+
+    Parameters
+    ----------
+    x_m : ndarray
+        Station positions [m], strictly increasing, shape (m,).
+    points_m : ndarray
+        Contour points (y, z) [m], shape (m, n, 2).
+    """
+
+    x_m: Array
+    points_m: Array
+
+
+@dataclass(frozen=True)
+class Side:
+    """One side of a hull, ready for integration along x.
+
+    Parameters
+    ----------
+    piece_low_m, piece_high_m : ndarray
+        Ends of the integration pieces [m], shape (q,).
+    coefficients : ndarray
+        Cubic coefficients of y and z from the piece's lower end, shape (4, q, n, 2), highest power first.
+    mirrored : bool
+        True when the coordinates stand for the port side with y counted to port.
+    """
+
+    piece_low_m: Array
+    piece_high_m: Array
+    coefficients: Array
+    mirrored: bool
+
+    def sections_at(self, piece: NDArray[np.intp], x_m: Array) -> tuple[Array, Array]:
+        """Give the section's points at positions inside pieces.
+
+        Parameters
+        ----------
+        piece : ndarray of int
+            Index of the piece of each position, shape (k,).
+        x_m : ndarray
+            Positions [m], shape (k, g).
+
+        Returns
+        -------
+        tuple of ndarray
+            y and z of the section's points [m], each of shape (k, g, n).
+        """
+        local = (x_m - self.piece_low_m[piece][:, None])[..., None, None]
+        a, b, c, d = (self.coefficients[i][piece][:, None] for i in range(4))
+        points = ((a * local + b) * local + c) * local + d
+        return points[..., 0], points[..., 1]
+
+
+def side_from_runs(runs: list[Run], mirrored: bool) -> Side:
+    """Loft runs of stations into one side.
+
+    Parameters
+    ----------
+    runs : list of Run
+        Runs in order of x; each has at least two stations.
+    mirrored : bool
+        Whether the side is the port one, with y counted to port.
+
+    Returns
+    -------
+    Side
+        The lofted side, its pieces short enough for the integration.
+    """
+    widest = max(run.points_m.shape[1] for run in runs)
+    longest_piece_m = (runs[-1].x_m[-1] - runs[0].x_m[0]) / FINEST_PIECES
+    lows, highs, coefficients = [], [], []
+    for run in runs:
+        cubics = _run_coefficients(run.x_m, _padded(run.points_m, widest))
+        low, high, cut = _subdivided(run.x_m, cubics, longest_piece_m)
+        lows.append(low)
+        highs.append(high)
+        coefficients.append(cut)
+    return Side(np.concatenate(lows), np.concatenate(highs), np.concatenate(coefficients, axis=1), mirrored)
+
+
+def common_points(contours: list[Array]) -> Array:
+    """Give contours of one run the same number of points, joining like with like.
+
+    Parameters
+    ----------
+    contours : list of ndarray
+        Contours (y, z) [m], each of shape (n_i, 2).
+
+    Returns
+    -------
+    ndarray
+        Shape (m, n, 2). Equal counts are taken as they are: the i-th points of neighbouring stations correspond.
+    """
+    if len({len(contour) for contour in contours}) == 1:
+        return np.stack(contours)
+    shares = [_length_share(contour) for contour in contours]
+    union = np.unique(np.round(np.concatenate(shares), 6))
+    most = max(len(contour) for contour in contours)
+    grid = union if len(union) <= 6 * most else np.linspace(0.0, 1.0, 6 * most + 1)
+    return np.stack(
+        [
+            np.column_stack([np.interp(grid, share, contour[:, axis]) for axis in (0, 1)])
+            for share, contour in zip(shares, contours, strict=True)
+        ]
+    )
+
+
+def gauss_positions(low_m: Array, high_m: Array, fine: bool) -> tuple[Array, Array]:
+    """Place Gauss-Legendre points in intervals.
+
+    Parameters
+    ----------
+    low_m, high_m : ndarray
+        Interval ends [m], shape (k,).
+    fine : bool
+        Five points an interval instead of two.
+
+    Returns
+    -------
+    tuple of ndarray
+        Positions [m] and weights [m], each of shape (k, g).
+    """
+    nodes, weights = (_CUT_X, _CUT_W) if fine else (_GAUSS_X, _GAUSS_W)
+    half = 0.5 * (high_m - low_m)[:, None]
+    return 0.5 * (low_m + high_m)[:, None] + half * nodes, half * weights
+
+
+def _length_share(contour: Array) -> Array:
+    steps = np.hypot(*np.diff(contour, axis=0).T)
+    travelled = np.concatenate([[0.0], np.cumsum(steps)])
+    if travelled[-1] <= 0.0:
+        return np.linspace(0.0, 1.0, len(contour))
+    return np.asarray(travelled / travelled[-1])
+
+
+def _padded(points: Array, count: int) -> Array:
+    missing = count - points.shape[1]
+    return np.concatenate([points, np.repeat(points[:, -1:], missing, axis=1)], axis=1) if missing else points
+
+
+def _run_coefficients(x: Array, points: Array) -> Array:
+    slopes = station_slopes(x, points)
+    h = np.diff(x)[:, None, None]
+    rise = np.diff(points, axis=0)
+    cubic = (slopes[:-1] + slopes[1:] - 2.0 * rise / h) / h**2
+    square = (3.0 * rise / h - 2.0 * slopes[:-1] - slopes[1:]) / h
+    return np.stack([cubic, square, slopes[:-1], points[:-1]])
+
+
+def station_slopes(x_m: Array, values: Array) -> Array:
+    """Slopes along x at the stations: those of the spline, held between the chords that meet there.
+
+    Parameters
+    ----------
+    x_m : ndarray
+        Station positions [m], strictly increasing, shape (m,), m at least 2.
+    values : ndarray
+        Values at the stations, shape (m, ...).
+
+    Returns
+    -------
+    ndarray
+        Slopes [per m], the shape of `values`; zero at both ends of a stretch of two or more level intervals.
+
+    Examples
+    --------
+    >>> import numpy as np
+    >>> station_slopes(np.arange(5.0), np.arange(5.0) ** 2).round(12).tolist()
+    [0.0, 2.0, 4.0, 6.0, 8.0]
+    """
+    shape = (len(x_m) - 1,) + (1,) * (values.ndim - 1)
+    chords = np.diff(values, axis=0) / np.diff(x_m).reshape(shape)
+    if len(x_m) == 2:
+        return np.repeat(chords, 2, axis=0)
+    slopes = np.asarray(CubicSpline(x_m, values, axis=0, bc_type="not-a-knot")(x_m, 1))
+    before, after = chords[:-1], chords[1:]
+    slopes[1:-1] = np.clip(slopes[1:-1], np.minimum(before, after), np.maximum(before, after))
+    for end, chord in ((0, chords[0]), (-1, chords[-1])):
+        slopes[end] = np.sign(chord) * np.clip(slopes[end] * np.sign(chord), 0.0, 3.0 * np.abs(chord))
+    scale = np.max(np.abs(values), axis=0, keepdims=True) / (x_m[-1] - x_m[0])
+    level = np.abs(chords) <= 1e-9 * scale
+    in_stretch = np.zeros(level.shape, dtype=bool)
+    pairs = level[:-1] & level[1:]
+    in_stretch[:-1] |= pairs
+    in_stretch[1:] |= pairs
+    touching = np.zeros(values.shape, dtype=bool)
+    touching[:-1] |= in_stretch
+    touching[1:] |= in_stretch
+    slopes[touching] = 0.0
+    slopes[np.abs(slopes) < 1e-14 * scale] = 0.0
+    return slopes
+
+
+def _subdivided(x: Array, cubics: Array, longest: float) -> tuple[Array, Array, Array]:
+    counts = np.maximum(1, np.ceil(np.diff(x) / longest - 1e-9).astype(int))
+    interval = np.repeat(np.arange(len(counts)), counts)
+    within = np.concatenate([np.arange(k) for k in counts])
+    step = (np.diff(x) / counts)[interval]
+    offset = within * step
+    a, b, c, d = (cubics[i][interval] for i in range(4))
+    t = offset[:, None, None]
+    moved = np.stack([a, 3.0 * a * t + b, (3.0 * a * t + 2.0 * b) * t + c, ((a * t + b) * t + c) * t + d])
+    low = x[:-1][interval] + offset
+    return low, low + step, moved
