@@ -1,0 +1,1 @@
+"""The questions asked of the tables, one module a domain; they take a session and never commit."""

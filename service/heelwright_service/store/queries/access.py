@@ -1,0 +1,70 @@
+"""Look tokens up by their digest, and keep the first answer to a request that carries a key."""
+
+from __future__ import annotations
+
+import datetime
+import hashlib
+
+from sqlalchemy import delete, select
+from sqlalchemy.dialects import postgresql, sqlite
+from sqlalchemy.orm import Session
+
+from heelwright_service.store.base import utc_now
+from heelwright_service.store.errors import NotFoundError
+from heelwright_service.store.paging import Page, page_by_id
+from heelwright_service.store.tables import IdempotencyKey, Token
+
+KEEP_ANSWERS = datetime.timedelta(days=7)
+
+
+def digest_of(token: str) -> str:
+    """Return what is stored of a token. A token has 256 random bits, so a plain digest cannot be guessed back."""
+    return hashlib.sha256(token.encode()).hexdigest()
+
+
+def find_token(session: Session, token: str) -> Token | None:
+    """Return the token's row, expired or revoked ones included, or None."""
+    return session.scalars(select(Token).where(Token.token_sha256 == digest_of(token))).first()
+
+
+def get_token(session: Session, token_id: str) -> Token:
+    """Return a token's row by its identifier.
+
+    Raises
+    ------
+    NotFoundError
+        When there is none.
+    """
+    found = session.get(Token, token_id)
+    if found is None:
+        raise NotFoundError("token-not-found", f"there is no token {token_id}; list them with GET /v1/tokens")
+    return found
+
+
+def page_tokens(session: Session, cursor: str | None, limit: int) -> Page[Token]:
+    """Return one page of tokens, in the order of their making."""
+    return page_by_id(session, select(Token), Token.id, cursor, limit)
+
+
+def find_answer(session: Session, token_id: str, key: str) -> IdempotencyKey | None:
+    """Return the answer kept for a key, or None."""
+    return session.get(IdempotencyKey, (token_id, key), populate_existing=True)
+
+
+def reserve_key(session: Session, token_id: str, key: str, fingerprint: str) -> bool:
+    """Take a key for this transaction; a second transaction with the same key waits here for the first to end.
+
+    Returns
+    -------
+    bool
+        False when the key has been used already.
+    """
+    session.execute(delete(IdempotencyKey).where(IdempotencyKey.created_at < utc_now() - KEEP_ANSWERS))
+    insert = postgresql.insert if session.get_bind().dialect.name == "postgresql" else sqlite.insert
+    taken = (
+        insert(IdempotencyKey)
+        .values(token_id=token_id, key=key, fingerprint=fingerprint, created_at=utc_now())
+        .on_conflict_do_nothing()
+        .returning(IdempotencyKey.key)
+    )
+    return session.execute(taken).first() is not None
