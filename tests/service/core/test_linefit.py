@@ -229,7 +229,9 @@ def test_studentised_residuals_are_absent_when_one_degree_of_freedom_is_left() -
         ([0.0, 1.0, 2.0], [0.0, 2.0], [0, 0, 0], "readings-unequal-length"),
     ],
 )
-def test_readings_that_cannot_carry_a_line_are_refused(x: list[float], y: list[float], group: list[int], code: str) -> None:
+def test_readings_that_cannot_carry_a_line_are_refused(
+    x: list[float], y: list[float], group: list[int], code: str
+) -> None:
     with pytest.raises(CoreError) as refused:
         linefit.common_slope(x, y, group)
     assert refused.value.code == code

@@ -1,0 +1,1 @@
+"""Elementary closed forms of the trade, each with its source: inclining, masses, free surface, integration, trim."""
