@@ -1,0 +1,112 @@
+"""Plain tables for a terminal: no boxes, decimal points in line, one column that wraps."""
+
+from __future__ import annotations
+
+import re
+import textwrap
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Literal
+
+Align = Literal["left", "right", "point"]
+
+_GAP = "  "
+_NUMERIC = re.compile(r"^\s*[−\-]?[\d\u202f]+(\.\d+)?")
+_NARROWEST = 24
+
+
+@dataclass(frozen=True)
+class Column:
+    """One column: its heading, how cells line up, and whether long text wraps into it."""
+
+    heading: str
+    align: Align = "left"
+    wraps: bool = False
+
+
+@dataclass(frozen=True)
+class Line:
+    """One printed line and the tone it has on a terminal with colour."""
+
+    text: str
+    tone: str = ""
+
+
+def table(
+    columns: Sequence[Column],
+    rows: Sequence[Sequence[str]],
+    *,
+    width: int = 100,
+    tones: Sequence[str] = (),
+    indent: str = "  ",
+) -> list[Line]:
+    """Lay out rows under headings.
+
+    Parameters
+    ----------
+    columns : sequence of Column
+        At most one of them wraps.
+    rows : sequence of sequences of str
+        The cells.
+    width : int
+        Characters in a line.
+    tones : sequence of str
+        The tone of each row.
+    indent : str
+        In front of every line.
+
+    Returns
+    -------
+    list of Line
+        Headings first; nothing where there are no rows.
+    """
+    if not rows:
+        return []
+    cells = [_in_line([row[place] for row in rows], column.align) for place, column in enumerate(columns)]
+    widths = [max(len(column.heading), *map(len, lined)) for column, lined in zip(columns, cells, strict=True)]
+    _narrow(columns, widths, width - len(indent))
+    lines = [Line(indent + _joined([c.heading for c in columns], columns, widths), "heading")]
+    for number in range(len(rows)):
+        tone = tones[number] if number < len(tones) else ""
+        parts = [_broken(lined[number], column, w) for lined, column, w in zip(cells, columns, widths, strict=True)]
+        for deep in range(max(map(len, parts))):
+            taken = [part[deep] if deep < len(part) else "" for part in parts]
+            lines.append(Line(indent + _joined(taken, columns, widths), tone))
+    return lines
+
+
+def _in_line(cells: Sequence[str], align: Align) -> list[str]:
+    """Pad cells so that their decimal points stand below each other; words stay at the left."""
+    if align != "point":
+        return list(cells)
+    heads = [_whole_part(cell) for cell in cells]
+    widest = max((len(head) for head in heads if head is not None), default=0)
+    return [
+        cell if head is None else " " * (widest - len(head)) + cell for cell, head in zip(cells, heads, strict=True)
+    ]
+
+
+def _whole_part(cell: str) -> str | None:
+    found = _NUMERIC.match(cell)
+    return None if found is None else found[0].partition(".")[0]
+
+
+def _narrow(columns: Sequence[Column], widths: list[int], width: int) -> None:
+    over = sum(widths) + len(_GAP) * (len(widths) - 1) - width
+    for place, column in enumerate(columns):
+        if column.wraps and over > 0:
+            widths[place] = max(_NARROWEST, widths[place] - over)
+
+
+def _broken(cell: str, column: Column, width: int) -> list[str]:
+    if not column.wraps:
+        return [cell]
+    return textwrap.wrap(cell, width, break_long_words=False, break_on_hyphens=False) or [""]
+
+
+def _joined(cells: Sequence[str], columns: Sequence[Column], widths: Sequence[int]) -> str:
+    placed = [
+        cell.rjust(width) if column.align == "right" else cell.ljust(width)
+        for cell, column, width in zip(cells, columns, widths, strict=True)
+    ]
+    return _GAP.join(placed).rstrip()
