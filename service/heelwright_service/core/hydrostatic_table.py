@@ -1,0 +1,210 @@
+"""A hydrostatic table as a source of hydrostatics: interpolated inside its grid, refused outside it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+from scipy.interpolate import PchipInterpolator
+
+from heelwright_service.core.errors import CoreError
+from heelwright_service.core.planes import Planes
+from heelwright_service.core.record import TableDocument, TableRow
+
+Array = NDArray[np.float64]
+
+LARGEST_TRIM_WITHOUT_AXIS = 0.01
+"""Share of the length up to which a table without a trim axis may serve (1 % of LBP: class practice, BVAPP 1.1)."""
+
+NEGLIGIBLE_TRIM = 2e-4
+"""Share of the length below which the shift of buoyancy by trim may be left out when the table gives no KM_L."""
+
+HOG_SHARE_OF_MEAN_DRAUGHT = 0.75
+"""Share of a hog amidships by which the mean draught changes: the (F + 6M + A)/8 rule of draught surveys."""
+
+_QUANTITIES = ("volume_m3", "lcb_m", "vcb_m", "km_t_m", "lcf_m", "km_l_m")
+
+
+@dataclass(frozen=True)
+class TableHydrostatics:
+    """What a table tells of a floating position; arrays of shape (p,).
+
+    `lcf_m` and `km_l_m` are not a number where the table does not give them.
+    """
+
+    volume_m3: Array
+    lcb_m: Array
+    vcb_m: Array
+    km_t_m: Array
+    lcf_m: Array
+    km_l_m: Array
+
+
+class HydrostaticTable:
+    """A full grid of draughts and trims with a smooth, monotone-safe interpolation in both directions.
+
+    Parameters
+    ----------
+    document : TableDocument
+        The rows of the table, in any order; every draught with every trim.
+    length_bp_m : float
+        Length between perpendiculars [m].
+    pointer : str
+        Where the table stands in the request, for errors.
+
+    Raises
+    ------
+    CoreError
+        ``table-not-rectangular``, ``table-short`` or ``table-not-rising``, naming the row.
+
+    Examples
+    --------
+    >>> rows = [TableRow(t, 600.0 * t, 25.0, t / 2, t / 2 + 12.0 / t, lcf_m=25.0, km_l_m=t / 2 + 208.0 / t)
+    ...         for t in (1.0, 2.0, 3.0)]
+    >>> table = HydrostaticTable(TableDocument(rows), 50.0)
+    >>> float(table.at(Planes.of(50.0, 2.0)).volume_m3[0])
+    1200.0
+    """
+
+    def __init__(
+        self, document: TableDocument, length_bp_m: float, pointer: str = "/vessel/hydrostatic_table"
+    ) -> None:
+        self.length_bp_m = length_bp_m
+        self._pointer = pointer
+        rows = list(document.rows)
+        self.draughts_m = np.unique([row.draught_m for row in rows])
+        self.trims_m = np.unique([row.trim_m for row in rows])
+        self._grid = self._filled(rows)
+        self._columns = [
+            [PchipInterpolator(self.draughts_m, self._grid[q, :, t]) for t in range(len(self.trims_m))]
+            for q in range(len(_QUANTITIES))
+        ]
+
+    @property
+    def has_trim_axis(self) -> bool:
+        """Whether the table holds more than one trim."""
+        return len(self.trims_m) > 1
+
+    def at(self, planes: Planes) -> TableHydrostatics:
+        """Interpolate the table at floating positions; heel is not considered.
+
+        Parameters
+        ----------
+        planes : Planes
+            Water surfaces, shape (p,); a hog lowers the mean draught by three quarters of itself.
+
+        Returns
+        -------
+        TableHydrostatics
+            Arrays of shape (p,).
+
+        Raises
+        ------
+        CoreError
+            ``draught-outside-table``, ``trim-outside-table`` or ``table-lacks-km-l``, naming the range.
+
+        Notes
+        -----
+        Cubic Hermite interpolation with monotone slopes (Fritsch & Carlson 1980), first along draught, then trim.
+        Without a trim axis the volume is taken at the draught at the centre of flotation and the centre of buoyancy is
+        moved by BM_L·sx.
+        """
+        draught = planes.draught_mid_m - HOG_SHARE_OF_MEAN_DRAUGHT * planes.hog_m
+        if self.has_trim_axis:
+            self._refuse_outside(draught, self.draughts_m, "draught")
+            self._refuse_outside(planes.trim_m, self.trims_m, "trim")
+            return TableHydrostatics(*(self._both_ways(q, draught, planes.trim_m) for q in range(len(_QUANTITIES))))
+        return self._single_trim(draught, planes)
+
+    def _single_trim(self, draught: Array, planes: Planes) -> TableHydrostatics:
+        off_trim = np.max(np.abs(planes.trim_m - self.trims_m[0])) / self.length_bp_m
+        if off_trim > LARGEST_TRIM_WITHOUT_AXIS * (1.0 + 1e-9):
+            raise CoreError(
+                "trim-outside-table",
+                f"The trim differs from the table's by {off_trim * 100:.2f} % of the length; a table without a trim axis "
+                f"may be used up to {LARGEST_TRIM_WITHOUT_AXIS * 100:.0f} %. Give a table with trims, or the hull form.",
+                self._pointer,
+            )
+        self._refuse_outside(draught, self.draughts_m, "draught")
+        slope = planes.slope_x + self.trims_m[0] / self.length_bp_m
+        lcf = self._columns[4][0](draught)
+        at_lcf = draught + np.where(np.isfinite(lcf), slope * (lcf - 0.5 * self.length_bp_m), 0.0)
+        self._refuse_outside(at_lcf, self.draughts_m, "draught")
+        volume, lcb, vcb, km_t, lcf, km_l = (np.asarray(column[0](at_lcf)) for column in self._columns)
+        if not np.isfinite(km_l).all() and off_trim > NEGLIGIBLE_TRIM:
+            raise CoreError(
+                "table-lacks-km-l",
+                f"The ship trims {planes.trim_m[0]:.3f} m but the table has neither a trim axis nor km_l_m, so the shift "
+                "of buoyancy by trim is unknown; give km_l_m in every row, a table with trims, or the hull form.",
+                f"{self._pointer}/rows",
+            )
+        shift = np.where(np.isfinite(km_l), (km_l - vcb) * slope, 0.0)
+        return TableHydrostatics(volume, lcb + shift, vcb, km_t, lcf, km_l)
+
+    def _both_ways(self, quantity: int, draught: Array, trim: Array) -> Array:
+        along_draught = np.stack([np.asarray(column(draught)) for column in self._columns[quantity]])
+        if not np.isfinite(along_draught).all():
+            return np.full(len(draught), np.nan)
+        return _pchip_rows(self.trims_m, along_draught, trim)
+
+    def _filled(self, rows: list[TableRow]) -> Array:
+        grid = np.full((len(_QUANTITIES), len(self.draughts_m), len(self.trims_m)), np.nan)
+        seen = np.zeros(grid.shape[1:], dtype=bool)
+        for i, row in enumerate(rows):
+            d, t = np.searchsorted(self.draughts_m, row.draught_m), np.searchsorted(self.trims_m, row.trim_m)
+            if seen[d, t]:
+                raise CoreError(
+                    "table-not-rectangular",
+                    f"Draught {row.draught_m:g} m at trim {row.trim_m:g} m is given twice; give each pair once.",
+                    f"{self._pointer}/rows/{i}",
+                )
+            seen[d, t] = True
+            grid[:, d, t] = [np.nan if (v := getattr(row, q)) is None else v for q in _QUANTITIES]
+        if len(self.draughts_m) < 2:
+            raise CoreError("table-short", "A hydrostatic table needs at least two draughts.", f"{self._pointer}/rows")
+        if not seen.all():
+            d, t = np.argwhere(~seen)[0]
+            raise CoreError(
+                "table-not-rectangular",
+                f"The table lacks draught {self.draughts_m[d]:g} m at trim {self.trims_m[t]:g} m; give every draught "
+                "with every trim.",
+                f"{self._pointer}/rows",
+            )
+        falls = np.argwhere(np.diff(grid[0], axis=0) <= 0.0)
+        if len(falls):
+            raise CoreError(
+                "table-not-rising",
+                f"The volume does not rise with the draught above {self.draughts_m[falls[0][0]]:g} m; check the rows.",
+                f"{self._pointer}/rows",
+            )
+        return grid
+
+    def _refuse_outside(self, values: Array, axis: Array, name: str) -> None:
+        slack = 1e-9 * max(1.0, float(np.abs(axis).max()))
+        outside = (values < axis[0] - slack) | (values > axis[-1] + slack)
+        if outside.any():
+            raise CoreError(
+                f"{name}-outside-table",
+                f"A {name} of {float(values[outside][0]):.3f} m lies outside the table's {axis[0]:g} to {axis[-1]:g} m; "
+                "nothing is extrapolated: extend the table or check the readings.",
+                f"{self._pointer}/rows",
+            )
+
+
+def _pchip_rows(axis: Array, values: Array, at: Array) -> Array:
+    """Monotone cubic along the first axis of `values` (m, p), each column at its own position."""
+    if len(axis) == 2:
+        share = (at - axis[0]) / (axis[1] - axis[0])
+        return np.asarray(values[0] + share * (values[1] - values[0]))
+    slopes = PchipInterpolator(axis, values, axis=0)(axis, 1)
+    place = np.clip(np.searchsorted(axis, at, side="right") - 1, 0, len(axis) - 2)
+    step = np.diff(axis)[place]
+    share = (at - axis[place]) / step
+    column = np.arange(len(at))
+    low, high = values[place, column], values[place + 1, column]
+    slope_low, slope_high = slopes[place, column] * step, slopes[place + 1, column] * step
+    rise = high - low
+    cubic = slope_low + slope_high - 2.0 * rise
+    square = 3.0 * rise - 2.0 * slope_low - slope_high
+    return np.asarray(((cubic * share + square) * share + slope_low) * share + low)

@@ -1,0 +1,273 @@
+"""Liquids aboard: what a sounding means in a trimmed and listed tank, and how a liquid moves when the ship heels."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import cached_property
+
+import numpy as np
+from numpy.typing import NDArray
+from scipy.interpolate import PchipInterpolator
+
+from heelwright_service.core.errors import CoreError
+from heelwright_service.core.hull import Hull
+from heelwright_service.core.hydrostatics import VOLUME, VOLUME_X, VOLUME_Y, VOLUME_Z, hull_moments
+from heelwright_service.core.planes import Planes
+from heelwright_service.core.record import Sounding, Tank
+
+Array = NDArray[np.float64]
+
+VOLUME_ROW, X_ROW, Y_ROW, Z_ROW, I_T_ROW, I_L_ROW = range(6)
+
+
+@dataclass(frozen=True)
+class SoundedTank:
+    """A tank with what was found in it.
+
+    Parameters
+    ----------
+    tank : Tank
+        The tank and its table.
+    sounding : Sounding
+        State, level and density.
+    pointer : str
+        JSON Pointer of the sounding.
+    level_m : float
+        The sounding as read, up from the pipe's zero [m]; an ullage has been counted from the table's last row.
+    shape : Hull or None
+        The tank's lofted shape, where it is given.
+    """
+
+    tank: Tank
+    sounding: Sounding
+    pointer: str
+    level_m: float
+    shape: Hull | None
+
+    @cached_property
+    def _table(self) -> PchipInterpolator:
+        rows = self.tank.table
+        values = [[row.volume_m3, row.x_m, row.y_m, row.z_m, row.i_t_m4, row.i_l_m4] for row in rows]
+        return PchipInterpolator([row.sounding_m for row in rows], np.array(values), axis=0)
+
+    def contents(self, sounding_error_m: Array, planes: Planes) -> Array:
+        """Volume, upright centre and free surface of the liquid for many waterlines and sounding errors.
+
+        Parameters
+        ----------
+        sounding_error_m : ndarray
+            What the true sounding exceeds the reading by [m], shape (p,).
+        planes : Planes
+            The ship's water surface: its slopes tilt the liquid against the pipe, shape (p,).
+
+        Returns
+        -------
+        ndarray
+            Shape (p, 6): volume [m³], centre x, y, z [m], i_T and i_L [m⁴]; no free surface unless slack.
+
+        Notes
+        -----
+        The level at the surface's centroid is sounding + sx·(x_s − x_p) + sy·(y_s − y_p); x_s, y_s are the table's
+        centre at that level.
+        """
+        count = len(planes)
+        last = self.tank.table[-1]
+        if self.sounding.state == "empty":
+            first = self.tank.table[0]
+            return np.tile([0.0, first.x_m, first.y_m, first.z_m, 0.0, 0.0], (count, 1))
+        if self.sounding.state == "pressed":
+            return np.tile([self.tank.capacity_m3, last.x_m, last.y_m, last.z_m, 0.0, 0.0], (count, 1))
+        read = self.level_m + sounding_error_m
+        level = read
+        low, high = self.tank.table[0].sounding_m, last.sounding_m
+        for _ in range(3):
+            row = self._table(np.clip(level, low, high))
+            pipe = self.tank.pipe
+            level = read + planes.slope_x * (row[:, X_ROW] - pipe.x_m) + planes.slope_y * (row[:, Y_ROW] - pipe.y_m)
+        return np.asarray(self._table(np.clip(level, low, high)))
+
+    def equivalent_level_m(self, planes: Planes) -> float:
+        """Level of the liquid as an upright ship would show it at the pipe [m], for the first plane."""
+        row = self.contents(np.zeros(len(planes)), planes)[0]
+        pipe = self.tank.pipe
+        tilt = planes.slope_x[0] * (row[X_ROW] - pipe.x_m) + planes.slope_y[0] * (row[Y_ROW] - pipe.y_m)
+        return float(self.level_m + tilt)
+
+
+def sounded_tanks(tanks: Sequence[Tank], soundings: Sequence[Sounding]) -> list[SoundedTank]:
+    """Join soundings with their tanks and check that the tables can answer them.
+
+    Parameters
+    ----------
+    tanks : sequence of Tank
+        The vessel's tanks.
+    soundings : sequence of Sounding
+        What was found, one entry a tank.
+
+    Returns
+    -------
+    list of SoundedTank
+        In the order of the soundings.
+
+    Raises
+    ------
+    CoreError
+        ``tank-unknown``, ``tank-sounded-twice``, ``tank-table-short``, ``sounding-missing`` or
+        ``sounding-outside-table``, naming the field and the range.
+    """
+    known = {tank.name: (i, tank) for i, tank in enumerate(tanks)}
+    joined = []
+    for i, sounding in enumerate(soundings):
+        pointer = f"/soundings/{i}"
+        if sounding.tank not in known:
+            names = ", ".join(f"'{name}'" for name in known) or "none"
+            raise CoreError(
+                "tank-unknown", f"Tank '{sounding.tank}' is not among the vessel's tanks: {names}.", f"{pointer}/tank"
+            )
+        if any(sounding.tank == earlier.tank for earlier in soundings[:i]):
+            raise CoreError(
+                "tank-sounded-twice", f"Tank '{sounding.tank}' is sounded twice; give it once.", f"{pointer}/tank"
+            )
+        index, tank = known[sounding.tank]
+        _refuse_short_table(tank, index)
+        joined.append(SoundedTank(tank, sounding, pointer, _level_m(tank, sounding, pointer), _shape(tank, index)))
+    return joined
+
+
+def shift_moments(tanks: Sequence[SoundedTank], contents: Array, planes: Planes, tangents: Array) -> tuple[Array, Array]:
+    """Moments by which the liquids move from their level, upright places when the ship heels.
+
+    Parameters
+    ----------
+    tanks : sequence of SoundedTank
+        The sounded tanks, t of them.
+    contents : ndarray
+        As `SoundedTank.contents` gives them, shape (p, t, 6).
+    planes : Planes
+        Water surfaces in the initial state, shape (p,); their trim moves the liquids too.
+    tangents : ndarray
+        Tangents of the heel in each state, shape (p, k).
+
+    Returns
+    -------
+    tuple of ndarray
+        Transverse and vertical moments [t·m], each of shape (p, k).
+
+    Notes
+    -----
+    From the tank's shape where it is given: the centre of the same volume under a surface parallel to the sea. Else
+    Σρ·i_T·tan φ across and half of it times tan φ upward, exact for vertical sides.
+    """
+    across = np.zeros(tangents.shape)
+    upward = np.zeros(tangents.shape)
+    for j, tank in enumerate(tanks):
+        if tank.sounding.state != "slack":
+            continue
+        density = tank.sounding.density_t_per_m3
+        i_t, i_l = density * contents[:, j, I_T_ROW, None], density * contents[:, j, I_L_ROW, None]
+        moved_y, moved_z = i_t * tangents, 0.5 * (i_t * tangents**2 + i_l * planes.slope_x[:, None] ** 2)
+        if tank.shape is not None:
+            ratio = _shape_correction(tank, contents[:, j], planes, tangents)
+            moved_y, moved_z = moved_y + density * ratio[0], moved_z + density * ratio[1]
+        across += moved_y
+        upward += moved_z
+    return across, upward
+
+
+def shape_moments(shape: Hull, volume_m3: float, slope_x: float, slopes_y: Array) -> Array:
+    """Moments of a liquid of given volume under surfaces of given slopes, from the tank's shape.
+
+    Parameters
+    ----------
+    shape : Hull
+        The tank's lofted shape.
+    volume_m3 : float
+        Volume of the liquid [m³].
+    slope_x : float
+        Rise of the surface forward, tangent.
+    slopes_y : ndarray
+        Rises to starboard, tangents, shape (k,).
+
+    Returns
+    -------
+    ndarray
+        Moments of volume about the origin in x, y and z [m⁴], shape (k, 3).
+    """
+    low = np.full(len(slopes_y), shape.depth_limits_m[0])
+    high = np.full(len(slopes_y), shape.depth_limits_m[1])
+    reach = np.abs(shape.deck_edge_m[:, 1]).max() * np.abs(slopes_y).max(initial=0.0)
+    reach += np.abs(shape.deck_edge_m[:, 0]).max() * abs(slope_x) + 1e-9
+    low, high = low - reach, high + reach
+    for _ in range(60):
+        middle = 0.5 * (low + high)
+        full = _shape_at(shape, middle, slope_x, slopes_y)[:, VOLUME] > volume_m3
+        low, high = np.where(full, low, middle), np.where(full, middle, high)
+    moments = _shape_at(shape, 0.5 * (low + high), slope_x, slopes_y)
+    return np.asarray(moments[:, [VOLUME_X, VOLUME_Y, VOLUME_Z]] * (volume_m3 / moments[:, VOLUME])[:, None])
+
+
+def _shape_at(shape: Hull, level: Array, slope_x: float, slopes_y: Array) -> Array:
+    zero = np.zeros(len(slopes_y))
+    return hull_moments(shape, Planes(level, zero + slope_x, slopes_y, zero, shape.length_bp_m))
+
+
+def _shape_correction(tank: SoundedTank, contents: Array, planes: Planes, tangents: Array) -> tuple[Array, Array]:
+    """What the true shape adds to the wall-sided shift [m⁴], found for the mean condition and its slopes."""
+    assert tank.shape is not None  # noqa: S101 - the caller has asked
+    volume = float(contents[:, VOLUME_ROW].mean())
+    if volume <= 0.0:
+        return np.zeros(tangents.shape), np.zeros(tangents.shape)
+    slope_x = float(planes.slope_x.mean())
+    at = tangents.mean(axis=0)
+    level = shape_moments(tank.shape, volume, 0.0, np.array([0.0]))[0]
+    moved = shape_moments(tank.shape, volume, slope_x, at) - level
+    i_t, i_l = contents[:, I_T_ROW].mean(), contents[:, I_L_ROW].mean()
+    return moved[:, 1] - i_t * at, moved[:, 2] - 0.5 * (i_t * at**2 + i_l * slope_x**2)
+
+
+def _level_m(tank: Tank, sounding: Sounding, pointer: str) -> float:
+    low, high = tank.table[0].sounding_m, tank.table[-1].sounding_m
+    if sounding.sounding_m is not None and sounding.ullage_m is not None:
+        raise CoreError(
+            "sounding-ambiguous", "Give either sounding_m or ullage_m for a tank, not both.", f"{pointer}/ullage_m"
+        )
+    if sounding.sounding_m is None and sounding.ullage_m is None:
+        if sounding.state == "slack":
+            raise CoreError(
+                "sounding-missing",
+                f"Tank '{tank.name}' is slack but has neither sounding_m nor ullage_m.",
+                f"{pointer}/sounding_m",
+            )
+        return low if sounding.state == "empty" else high
+    name = "sounding_m" if sounding.sounding_m is not None else "ullage_m"
+    given = sounding.sounding_m if sounding.sounding_m is not None else high - (sounding.ullage_m or 0.0)
+    if not low - 1e-9 <= given <= high + 1e-9:
+        raise CoreError(
+            "sounding-outside-table",
+            f"Tank '{tank.name}' is sounded at {given:.3f} m, beyond its table's {low:g} to {high:g} m; nothing is "
+            "extrapolated: check the sounding or extend the table.",
+            f"{pointer}/{name}",
+        )
+    return given
+
+
+def _shape(tank: Tank, index: int) -> Hull | None:
+    if tank.geometry is None:
+        return None
+    length = max(s.x_m for s in tank.geometry.stations) or 1.0
+    return Hull.from_document(tank.geometry, length, f"/vessel/tanks/{index}/geometry")
+
+
+def _refuse_short_table(tank: Tank, index: int) -> None:
+    levels = np.array([row.sounding_m for row in tank.table])
+    volumes = np.array([row.volume_m3 for row in tank.table])
+    pointer = f"/vessel/tanks/{index}/table"
+    if len(levels) < 2:
+        raise CoreError("tank-table-short", f"Tank '{tank.name}' needs a table of at least two soundings.", pointer)
+    if not (np.diff(levels) > 0.0).all() or not (np.diff(volumes) >= 0.0).all():
+        raise CoreError(
+            "tank-table-not-rising",
+            f"The table of tank '{tank.name}' must rise in sounding and never fall in volume.",
+            pointer,
+        )

@@ -1,0 +1,293 @@
+"""A test record made ready for computation: everything looked up, checked and laid out as arrays, once.
+
+Whatever varies between draws of the uncertain inputs is not here but in `Errors`; the chain of the computation takes
+both and is the same for the nominal result, its sensitivities and its simulation.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from heelwright_service.core.errors import CoreError
+from heelwright_service.core.liquids import SoundedTank, sounded_tanks
+from heelwright_service.core.readings import ReadTangents, read_tangents
+from heelwright_service.core.record import IncliningWeight, State, TestRecord
+from heelwright_service.core.standard_uncertainties import StandardUncertainties, standard_uncertainties
+from heelwright_service.core.water import summarise_water
+from heelwright_service.core.waterline import WaterlineFit, WaterPoints, water_points, waterline_fit
+
+Array = NDArray[np.float64]
+
+LEAST_DISTINCT_MOMENTS = 3
+SAME_MOMENT_SHARE = 1e-6
+
+
+@dataclass(frozen=True)
+class Carried:
+    """Masses that the lightship reduction deducts or adds, with the sign of their deduction.
+
+    Parameters
+    ----------
+    names, groups : list of str
+        What each row is, and its heading in the lightship table.
+    sign : ndarray
+        −1 for what is aboard and not lightship, +1 for what is lightship and not aboard, 0 for a move, shape (i,).
+    mass_t : ndarray
+        Masses [t], shape (i,).
+    at_m : ndarray
+        Places [m], shape (i, 3).
+    move_m : ndarray
+        How far a misplaced item has to be moved home [m], shape (i, 3).
+    """
+
+    names: list[str]
+    groups: list[str]
+    sign: Array
+    mass_t: Array
+    at_m: Array
+    move_m: Array
+
+
+@dataclass(frozen=True)
+class Movements:
+    """The inclining weights and their places through the states.
+
+    Parameters
+    ----------
+    weight_ids : list of str
+        Ids in the order of the record.
+    masses_t : ndarray
+        Certified masses [t], shape (w,).
+    numbers : list of int
+        State numbers in rising order, k of them.
+    spot_weight : ndarray of int
+        Weight that stands on each distinct spot, shape (s,).
+    spot_m : ndarray
+        Coordinates of the spots [m], shape (s, 3).
+    occupied : ndarray
+        1 where a spot is occupied in a state, shape (s, k).
+    """
+
+    weight_ids: list[str]
+    masses_t: Array
+    numbers: list[int]
+    spot_weight: NDArray[np.intp]
+    spot_m: Array
+    occupied: Array
+
+    def moments_t_m(self, masses_t: Array, spot_error_m: Array, axis: int) -> Array:
+        """Moments of the weights in every state, as changes from the initial one.
+
+        Parameters
+        ----------
+        masses_t : ndarray
+            True masses [t], shape (p, w).
+        spot_error_m : ndarray
+            What the true coordinates of the spots exceed the stated ones by [m], shape (p, s).
+        axis : int
+            0, 1 or 2 for moments of x, y or z.
+
+        Returns
+        -------
+        ndarray
+            Moments [t·m], shape (p, k); the first column is zero.
+        """
+        each = masses_t[:, self.spot_weight] * (self.spot_m[:, axis] + spot_error_m)
+        total = each @ self.occupied
+        return np.asarray(total - total[:, :1])
+
+    def initial_places_m(self) -> Array:
+        """Coordinates of the weights in the initial state [m], shape (w, 3)."""
+        standing = np.flatnonzero(self.occupied[:, 0] > 0)
+        places = np.zeros((len(self.weight_ids), 3))
+        places[self.spot_weight[standing]] = self.spot_m[standing]
+        return places
+
+
+@dataclass(frozen=True)
+class PreparedTest:
+    """Everything of a record that does not change between draws.
+
+    `movements` and `tangents` are None for a lightweight survey.
+    """
+
+    record: TestRecord
+    standard: StandardUncertainties
+    points: WaterPoints
+    fit: WaterlineFit
+    density_t_per_m3: float
+    tanks: list[SoundedTank]
+    carried: Carried
+    movements: Movements | None
+    tangents: ReadTangents | None
+    fits_list_from_readings: bool
+
+
+def prepare_test(record: TestRecord) -> PreparedTest:
+    """Check a record and lay it out for the computation.
+
+    Parameters
+    ----------
+    record : TestRecord
+        The record, its shape already checked.
+
+    Returns
+    -------
+    PreparedTest
+        The record made ready.
+
+    Raises
+    ------
+    CoreError
+        Naming the field whenever the record does not make sense.
+    """
+    standard = standard_uncertainties(record)
+    points = water_points(record.vessel.marks, record.draughts, record.freeboards)
+    heights = np.where(points.is_freeboard, standard.freeboard_m, standard.draught_m)
+    fit = waterline_fit(points, heights, record.vessel.length_bp_m)
+    movements = tangents = None
+    if record.states or record.readings:
+        movements = _movements(record)
+        tangents = read_tangents(record.instruments, record.readings, movements.numbers)
+        _refuse_too_few_moments(movements, tangents)
+    upright = tangents is not None and not tangents.from_zero_mark.all()
+    return PreparedTest(
+        record,
+        standard,
+        points,
+        fit,
+        summarise_water(record.water).density_t_per_m3,
+        sounded_tanks(record.vessel.tanks, record.soundings),
+        _carried(record),
+        movements,
+        tangents,
+        upright or not fit.determined[2],
+    )
+
+
+def _movements(record: TestRecord) -> Movements:
+    ids = _weight_ids(record.inclining_weights)
+    states = _ordered_states(record.states)
+    spots: dict[tuple[str, tuple[float, float, float]], int] = {}
+    occupied_by: list[list[int]] = []
+    for state in states:
+        places = _places(state, ids, record.states.index(state))
+        occupied_by.append([spots.setdefault((weight, place), len(spots)) for weight, place in places.items()])
+    occupied = np.zeros((len(spots), len(states)))
+    for k, standing in enumerate(occupied_by):
+        occupied[standing, k] = 1.0
+    return Movements(
+        ids,
+        np.array([weight.mass_t for weight in record.inclining_weights]),
+        [state.number for state in states],
+        np.array([ids.index(weight) for weight, _ in spots]),
+        np.array([place for _, place in spots], dtype=float),
+        occupied,
+    )
+
+
+def _weight_ids(weights: Sequence[IncliningWeight]) -> list[str]:
+    ids: list[str] = []
+    for i, weight in enumerate(weights):
+        if weight.id in ids:
+            raise CoreError(
+                "weight-named-twice",
+                f"Inclining weight '{weight.id}' is listed twice; every weight has its own id.",
+                f"/inclining_weights/{i}/id",
+            )
+        ids.append(weight.id)
+    if not ids:
+        raise CoreError(
+            "weights-missing", "States or readings are given but no inclining weights.", "/inclining_weights"
+        )
+    return ids
+
+
+def _ordered_states(states: Sequence[State]) -> list[State]:
+    if not states:
+        raise CoreError("states-missing", "Readings are given but no states; give the states of the weights.", "/states")
+    for i, state in enumerate(states):
+        if any(state.number == earlier.number for earlier in states[:i]):
+            raise CoreError("state-numbered-twice", f"State {state.number} is given twice.", f"/states/{i}/number")
+    return sorted(states, key=lambda state: state.number)
+
+
+def _places(state: State, ids: list[str], index: int) -> dict[str, tuple[float, float, float]]:
+    unknown = [name for name in state.positions if name not in ids]
+    absent = [name for name in ids if name not in state.positions]
+    if unknown or absent:
+        what = f"names unknown weight '{unknown[0]}'" if unknown else f"does not place weight '{absent[0]}'"
+        raise CoreError(
+            "weight-placing",
+            f"State {state.number} {what}; every state places every weight of {', '.join(ids)}.",
+            f"/states/{index}/positions",
+        )
+    return {name: (float(p[0]), float(p[1]), float(p[2])) for name, p in state.positions.items()}
+
+
+def _refuse_too_few_moments(movements: Movements, tangents: ReadTangents) -> None:
+    zero = np.zeros((1, len(movements.spot_m)))
+    moments = movements.moments_t_m(movements.masses_t[None], zero, axis=1)[0]
+    scale = float(np.abs(moments).max())
+    if scale <= 0.0:
+        raise CoreError(
+            "weights-never-move",
+            "No inclining weight moves across the ship in any state, so nothing heels her; give the places of the "
+            "weights in each state.",
+            "/states",
+        )
+    read = moments[np.unique(tangents.state_index)]
+    distinct = len(np.unique(np.round(read / scale / SAME_MOMENT_SHARE) * SAME_MOMENT_SHARE))
+    if distinct < LEAST_DISTINCT_MOMENTS:
+        raise CoreError(
+            "moments-too-few",
+            f"Only {distinct} distinct inclining moment(s) were read; a slope with its scatter needs at least "
+            f"{LEAST_DISTINCT_MOMENTS}, and the standard test has weights moved to both sides.",
+            "/readings",
+        )
+
+
+def _carried(record: TestRecord) -> Carried:
+    names, groups, sign, mass, at, move = [], [], [], [], [], []
+    for i, person in enumerate(record.persons):
+        names.append(person.name or f"Person {i + 1}")
+        groups.append("persons")
+        sign.append(-1.0)
+        mass.append(person.mass_t)
+        at.append((person.x_m, person.y_m, person.z_m))
+        move.append((0.0, 0.0, 0.0))
+    for i, item in enumerate(record.items):
+        names.append(item.description)
+        groups.append(item.kind)
+        sign.append({"surplus": -1.0, "missing": 1.0, "misplaced": 0.0}[item.kind])
+        mass.append(item.mass_t)
+        at.append((item.x_m, item.y_m, item.z_m))
+        move.append(_way_home(record, i))
+    places = np.array(at, dtype=float).reshape(-1, 3)
+    return Carried(names, groups, np.array(sign), np.array(mass), places, np.array(move, dtype=float).reshape(-1, 3))
+
+
+def _way_home(record: TestRecord, i: int) -> tuple[float, float, float]:
+    item = record.items[i]
+    home = (item.to_x_m, item.to_y_m, item.to_z_m)
+    if item.kind != "misplaced":
+        given = next((name for name, v in zip(("to_x_m", "to_y_m", "to_z_m"), home, strict=True) if v is not None), None)
+        if given:
+            raise CoreError(
+                "item-place",
+                f"'{item.description}' is {item.kind} but has {given}; only a misplaced item belongs elsewhere.",
+                f"/items/{i}/{given}",
+            )
+        return (0.0, 0.0, 0.0)
+    if item.to_x_m is None or item.to_y_m is None or item.to_z_m is None:
+        absent = ("to_x_m", "to_y_m", "to_z_m")[home.index(None)]
+        raise CoreError(
+            "item-place",
+            f"'{item.description}' is misplaced but has no {absent}; say where it belongs.",
+            f"/items/{i}/{absent}",
+        )
+    return (item.to_x_m - item.x_m, item.to_y_m - item.y_m, item.to_z_m - item.z_m)

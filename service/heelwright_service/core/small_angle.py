@@ -1,0 +1,163 @@
+"""The small-angle (wall-sided) reduction: tangents against moments, one slope, an intercept for each instrument."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from heelwright_service.core.arms import Floating
+from heelwright_service.core.errors import CoreError
+from heelwright_service.core.input_errors import Errors
+from heelwright_service.core.prepared_test import PreparedTest
+
+Array = NDArray[np.float64]
+
+VERTICAL_ROUNDS = 4
+
+
+@dataclass(frozen=True)
+class SmallAngle:
+    """Result of the small-angle method; arrays of shape (p,) unless said otherwise.
+
+    Parameters
+    ----------
+    slope : ndarray
+        Slope of tangent on moment [1/(t·m)].
+    gm_fluid_m, gm_t_m : ndarray
+        Metacentric height as measured, with free surface, and the same freed of the coupling with trim [m].
+    kg_m, tcg_m : ndarray
+        Centre of gravity as inclined, liquids level and upright [m].
+    moments_t_m, effective_t_m : ndarray
+        Heeling moments of each reading as stated, and corrected for weights moved in height [t·m], shape (p, r).
+    tangents : ndarray
+        Tangents read, shape (p, r).
+    """
+
+    slope: Array
+    gm_fluid_m: Array
+    gm_t_m: Array
+    kg_m: Array
+    tcg_m: Array
+    moments_t_m: Array
+    effective_t_m: Array
+    tangents: Array
+
+
+def centring(test: PreparedTest) -> Array:
+    """Matrix that takes each instrument's own mean from its readings, unless its zero is the upright ship.
+
+    Parameters
+    ----------
+    test : PreparedTest
+        The record made ready; it has readings.
+
+    Returns
+    -------
+    ndarray
+        Symmetric projection, shape (r, r).
+    """
+    assert test.tangents is not None  # noqa: S101 - callers have readings
+    instrument = test.tangents.instrument_index
+    matrix = np.eye(len(instrument))
+    for i, has_mark in enumerate(has_zero_mark(test)):
+        members = np.flatnonzero(instrument == i)
+        if has_mark and len(members):
+            matrix[np.ix_(members, members)] -= 1.0 / len(members)
+    return matrix
+
+
+def has_zero_mark(test: PreparedTest) -> NDArray[np.bool_]:
+    """Which instruments have an arbitrary zero and so an intercept of their own.
+
+    Parameters
+    ----------
+    test : PreparedTest
+        The record made ready; it has readings.
+
+    Returns
+    -------
+    ndarray of bool
+        Shape (i,). Where neither the waterline nor an instrument knows the upright ship, every zero is taken as it.
+    """
+    assert test.tangents is not None  # noqa: S101 - callers have readings
+    arbitrary = test.tangents.from_zero_mark
+    no_upright_known = arbitrary.all() and not test.fit.determined[2]
+    return np.zeros(len(arbitrary), bool) if no_upright_known else arbitrary
+
+
+def fit_small_angle(
+    test: PreparedTest, errors: Errors, floating: Floating, displacement_t: Array, free_surface_t_m: Array
+) -> SmallAngle:
+    """Reduce the readings by the wall-sided method.
+
+    Parameters
+    ----------
+    test : PreparedTest
+        The record made ready; it has movements and readings.
+    errors : Errors
+        Errors of the inputs, p rows.
+    floating : Floating
+        Initial floating position, shape (p,).
+    displacement_t : ndarray
+        Displacement [t], shape (p,).
+    free_surface_t_m : ndarray
+        Sum of ρ·i_T of the slack tanks [t·m], shape (p,).
+
+    Returns
+    -------
+    SmallAngle
+        Slope, GM and centre, shape (p,).
+
+    Raises
+    ------
+    CoreError
+        ``slope-not-positive`` when the ship heels against the weights.
+
+    Notes
+    -----
+    t = a_p + b·M', GM = 1/(b·Δ), KG = KM_T − GM − FSC, with M' = M/(1 − n/(Δ·GM)) where weights change height by the
+    vertical moment n (iterated). For an unsymmetric waterplane GM_T = GM + (I_xy/V)²/GM_L.
+    """
+    assert test.movements is not None and test.tangents is not None  # noqa: S101 - callers have readings
+    masses = test.movements.masses_t * (1.0 + errors.weight_mass_relative)
+    across = test.movements.moments_t_m(masses, errors.spot_y_m, axis=1)
+    upward = test.movements.moments_t_m(masses, np.zeros_like(errors.spot_y_m), axis=2)
+    state = test.tangents.state_index
+    tangents = test.tangents.with_errors(errors.length_m) + errors.reading
+    centred = tangents @ centring(test)
+    effective = across[:, state]
+    slope = _slope(effective, centred, test)
+    if np.any(upward):
+        for _ in range(VERTICAL_ROUNDS):
+            effective = across[:, state] / (1.0 - upward[:, state] * slope[:, None])
+            slope = _slope(effective, centred, test)
+    if not (slope > 0.0).all():
+        raise CoreError(
+            "slope-not-positive",
+            "The ship heels to the side opposite to the weights, so no GM can be had; check the signs: y is positive to "
+            "starboard and a reading is positive for heel to starboard.",
+            "/readings",
+        )
+    gm = 1.0 / (slope * displacement_t)
+    gm_t = gm + floating.coupling_m2 / np.maximum(floating.km_l_m - (floating.km_t_m - gm), 1e-6)
+    correction = free_surface_t_m / displacement_t
+    kg = floating.km_t_m + errors.km_m - gm_t - correction + errors.hog_kg_m
+    slope_y = _list(test, tangents, effective, slope, errors)
+    tcg = floating.tcb_m - slope_y * (kg + correction - floating.vcb_m)
+    return SmallAngle(slope, gm, gm_t, kg, tcg, across[:, state], effective, tangents)
+
+
+def _slope(moments: Array, centred_tangents: Array, test: PreparedTest) -> Array:
+    centred = moments @ centring(test)
+    return np.asarray(np.einsum("pr,pr->p", centred, centred_tangents) / np.einsum("pr,pr->p", centred, centred))
+
+
+def _list(test: PreparedTest, tangents: Array, moments: Array, slope: Array, errors: Errors) -> Array:
+    """Tangent of the initial list: from the waterline, or from the instruments that know the upright ship."""
+    if not test.fits_list_from_readings:
+        return test.fit.planes(test.points.z_m + errors.height_m).slope_y
+    assert test.tangents is not None  # noqa: S101 - callers have readings
+    fixed = ~has_zero_mark(test)[test.tangents.instrument_index]
+    return np.asarray((tangents - slope[:, None] * moments)[:, fixed].mean(axis=1))
