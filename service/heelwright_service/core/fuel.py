@@ -18,8 +18,8 @@ WATER_AT_60F_T_PER_M3 = 0.999016
 """Pure water at 60 °F; older tables have 0.999012 (ASTM D 1250, from memory)."""
 
 # Density at 15 °C up to (kg/m³), K0 and K1 of α = K0/ρ² + K1/ρ. Sources put the edges up to 1 kg/m³ apart;
-# across an edge the factor differs by less than 0.00003 for 20 °C.
-_FUEL_BANDS = ((770.0, 346.4228, 0.4388), (787.5, None, None), (838.5, 594.5418, 0.0), (1075.0, 186.9696, 0.4862))
+# these are where the bands join best (a step below 0.00003 in the factor for 20 °C).
+_FUEL_BANDS = ((770.5, 346.4228, 0.4388), (787.5, None, None), (838.5, 594.5418, 0.0), (1075.0, 186.9696, 0.4862))
 _TRANSITION = (-0.00336312, 2680.3206)
 _LUBRICATING_OIL_K1 = 0.6278  # from memory
 _RANGE_15C_T_PER_M3 = {"fuel": (0.653, 1.075), "lubricating-oil": (0.800, 1.164)}
@@ -48,7 +48,7 @@ def thermal_expansion_per_c(density_15c_t_per_m3: float, product: Product = "fue
 
     Notes
     -----
-    `α = K₀/ρ² + K₁/ρ`, ρ in kg/m³, with K by band of density; between 770 and 787.5 kg/m³ `α = A + B/ρ²`.
+    `α = K₀/ρ² + K₁/ρ`, ρ in kg/m³, with K by band of density; between 770.5 and 787.5 kg/m³ `α = A + B/ρ²`.
 
     Examples
     --------
