@@ -11,6 +11,7 @@ from heelwright_client.configuration import read_configuration
 from heelwright_client.drift import Drifts
 from heelwright_client.events import Events
 from heelwright_client.fleet import Fleet
+from heelwright_client.history import History
 from heelwright_client.http import READ_TIMEOUT_S, Connection, Document
 from heelwright_client.hydrostatics import Hydrostatics
 from heelwright_client.lightships import Lightships
@@ -54,6 +55,7 @@ class Client:
         self.vessels = Vessels(self.connection)
         self.lightships = Lightships(self.connection)
         self.alterations = Alterations(self.connection)
+        self.history = History(self.connection)
         self.fleet = Fleet(self.connection)
         self.hydrostatics = Hydrostatics(self.connection)
         self.weight_plans = WeightPlans(self.connection)

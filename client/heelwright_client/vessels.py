@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from typing import Any, Literal
 from urllib.parse import quote
 
@@ -72,15 +72,34 @@ class Vessels:
         EntryError
             When two vessels bear the name; the message lists their ids.
         """
-        found = [vessel for vessel in self if _answers_to(vessel, text)]
+        found = self.among(self, text)
         if not found:
             detail = f"No vessel has the id, IMO number or name {text!r}; `heelwright vessels list` shows them."
             raise NotFoundError(404, {"code": "not-found", "detail": detail})
-        exact = [vessel for vessel in found if vessel["id"] == text]
-        if len(exact or found) > 1:
+        if len(found) > 1:
             ids = ", ".join(str(vessel["id"]) for vessel in found)
             raise EntryError(f"{len(found)} vessels answer to {text!r}; name one by its id: {ids}.")
-        return (exact or found)[0]
+        return found[0]
+
+    @staticmethod
+    def among(vessels: Iterable[Document], text: str) -> list[Document]:
+        """Choose those of some vessels that answer to a text; an id beats a name.
+
+        Parameters
+        ----------
+        vessels : iterable of dict
+            Vessels as the service gives them.
+        text : str
+            Id, IMO number or name.
+
+        Returns
+        -------
+        list of dict
+            None, one, or several of one name.
+        """
+        found = [vessel for vessel in vessels if _answers_to(vessel, text)]
+        exact = [vessel for vessel in found if vessel["id"] == text]
+        return exact or found
 
     def create(self, vessel: Mapping[str, Any]) -> Stored:
         """Store a vessel.

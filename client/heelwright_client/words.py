@@ -176,6 +176,28 @@ def trim(value_m: float, system: System = SI, half_width: float | None = None) -
     return f"{text} {side}" if _shows_something(text) else "on an even keel"
 
 
+def draught(value_m: float, system: System = SI, half_width: float | None = None) -> str:
+    """Write a draught: metres, decimal feet, or feet and inches.
+
+    Parameters
+    ----------
+    value_m : float
+        Draught [m].
+    system : System
+        Display units.
+    half_width : float or None
+        Half the width of the 95 % interval [m].
+
+    Returns
+    -------
+    str
+        Such as ``2.204 m`` or ``7 ft 2 3/4 in``.
+    """
+    if system.inches and value_m >= 0:
+        return feet_and_inches(value_m)
+    return quantity(value_m, "length", system=system, half_width=half_width)
+
+
 def heel(value_deg: float, half_width: float | None = None) -> str:
     """Write a heel, positive to starboard, in words.
 

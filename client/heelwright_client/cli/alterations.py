@@ -1,0 +1,113 @@
+"""`heelwright alterations`: what was added, removed or moved between surveys."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from typing import Any
+
+import click
+
+from heelwright_client.cli.options import QuantityType
+from heelwright_client.cli.output import page_width, show, show_json
+from heelwright_client.cli.settings import Settings, pass_settings
+from heelwright_client.cli.tables import Column, Line, table
+from heelwright_client.units import System
+from heelwright_client.words import height, offset, quantity, station
+
+_LENGTH = QuantityType("length")
+
+
+@click.group()
+def alterations() -> None:
+    """List and log alterations."""
+
+
+@alterations.command("list")
+@click.argument("vessel")
+@pass_settings
+def list_alterations(settings: Settings, /, vessel: str) -> None:
+    """List the alterations of a VESSEL (id, IMO number or name)."""
+    found = settings.client.vessels.find(vessel)
+    entries = list(settings.client.alterations.of(str(found["id"])))
+    if settings.as_json:
+        show_json({"items": entries})
+    elif not entries:
+        show([f"No alterations of the {found['name']} are logged."])
+    else:
+        show([Line(f"Alterations of the {found['name']}", "title")])
+        show(alteration_lines(entries, settings.system, page_width()))
+
+
+@alterations.command("add")
+@click.argument("vessel")
+@click.option("--date", required=True, metavar="DATE", help="YYYY-MM-DD.")
+@click.option("--kind", required=True, type=click.Choice(["added", "removed", "relocated"]))
+@click.option("--mass-t", required=True, type=QuantityType("mass"), help="Always positive; the kind tells the sense.")
+@click.option("--x-m", required=True, type=_LENGTH, help="Forward of the aft perpendicular.")
+@click.option("--y-m", required=True, type=_LENGTH, help="To starboard; to port negative.")
+@click.option("--z-m", required=True, type=_LENGTH, help="Above the moulded baseline.")
+@click.option("--to-x-m", type=_LENGTH, help="Where it stands now (relocated).")
+@click.option("--to-y-m", type=_LENGTH)
+@click.option("--to-z-m", type=_LENGTH)
+@click.option("--description")
+@pass_settings
+def add_alteration(settings: Settings, /, vessel: str, **facts: Any) -> None:  # noqa: ANN401 (options by name)
+    """Log an alteration of a VESSEL (id, IMO number or name)."""
+    found = settings.client.vessels.find(vessel)
+    given = {name: value for name, value in facts.items() if value is not None}
+    stored = settings.client.alterations.add(str(found["id"]), given).document
+    if settings.as_json:
+        show_json(stored)
+    else:
+        mass = quantity(stored["mass_t"], "mass", system=settings.system, decimals=2)
+        show([f"Logged for the {found['name']}: {mass} {stored['kind']} on {stored['date']}."])
+
+
+def alteration_lines(entries: Sequence[Mapping[str, Any]], system: System, width: int) -> list[Line]:
+    """Lay out alterations.
+
+    Parameters
+    ----------
+    entries : sequence of Mapping
+        As the service gives them.
+    system : System
+        Display units.
+    width : int
+        Characters in a line.
+
+    Returns
+    -------
+    list of Line
+        One row an alteration.
+    """
+    columns = [
+        Column("date"),
+        Column("kind"),
+        Column("mass", "point"),
+        Column("at"),
+        Column("what", wraps=True),
+        Column(""),
+    ]
+    rows = [
+        [
+            str(entry["date"]),
+            str(entry["kind"]),
+            quantity(entry["mass_t"], "mass", system=system, decimals=2),
+            _place(entry, "", system) + (f" to {_place(entry, 'to_', system)}" if entry["kind"] == "relocated" else ""),
+            str(entry.get("description") or ""),
+            _standing(entry),
+        ]
+        for entry in entries
+    ]
+    return table(columns, rows, width=width)
+
+
+def _place(entry: Mapping[str, Any], prefix: str, system: System) -> str:
+    x, y, z = (entry.get(f"{prefix}{axis}_m") for axis in "xyz")
+    return f"{station(x, system)}, {offset(y, system)}, {height(z, system)}"
+
+
+def _standing(entry: Mapping[str, Any]) -> str:
+    if entry.get("corrected_by"):
+        return "corrected"
+    return "withdrawn" if entry.get("withdrawn") else ""

@@ -1,0 +1,325 @@
+"""`heelwright drift`: how far the lightship has moved from its approved baseline, and what the rules say to that."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from typing import Any
+
+import click
+
+from heelwright_client.cli.checks import caution_lines
+from heelwright_client.cli.files import read_document, write_file
+from heelwright_client.cli.interval_bar import Scale, interval_bar
+from heelwright_client.cli.output import page_width, show, show_json, working
+from heelwright_client.cli.settings import Settings, pass_settings
+from heelwright_client.cli.tables import Column, Line, table
+from heelwright_client.cli.text_plots import history_plot
+from heelwright_client.drift_points import COVERAGE, any_limit_passed, changes, limits, verdicts, worst_share
+from heelwright_client.units import System
+from heelwright_client.words import change, height, number, offset, quantity, station
+
+_ACTIONS = {
+    "re-incline": "incline her again",
+    "survey": "survey her lightweight",
+    "amend": "amend the stability information",
+    "adopt": "adopt the surveyed mass and centre",
+    "record": "record it; nothing more is due",
+    "none": "nothing is due",
+}
+_NAMES = {"mass_t": "mass", "lcg_m": "LCG", "tcg_m": "TCG", "vcg_m": "VCG", "aggregate_t": "aggregate", "gm_m": "GM"}
+_REACH = 1.5
+
+
+@click.command()
+@click.argument("vessel", required=False)
+@click.option("--fleet", "whole_fleet", is_flag=True, help="Every vessel, the gravest first.")
+@click.option("--request", "request_file", metavar="REQUEST.json", help="A history that is not stored.")
+@click.option("--plot", "plot_file", metavar="FILE.svg", help="Draw the drift.")
+@pass_settings
+def drift(
+    settings: Settings, /, vessel: str | None, whole_fleet: bool, request_file: str | None, plot_file: str | None
+) -> int:
+    """Follow the lightship drift of a VESSEL (id, IMO number or name) or of the whole fleet.
+
+    Exit status 1 when a rule's limit has been passed.
+    """
+    if sum([vessel is not None, whole_fleet, request_file is not None]) != 1:
+        raise click.UsageError("Name one VESSEL, or give --fleet, or --request REQUEST.json.")
+    if whole_fleet:
+        return _fleet(settings, plot_file)
+    name, answer = _one(settings, vessel, request_file)
+    if plot_file:
+        from heelwright_client.drift_drawing import drift_drawing
+
+        write_file(plot_file, drift_drawing(answer, f"Lightship drift of the {name}", settings.system))
+    if settings.as_json:
+        show_json(answer)
+    else:
+        show(drift_lines(answer, name, settings.system, page_width()))
+    return 1 if any_limit_passed(answer) else 0
+
+
+def _one(settings: Settings, vessel: str | None, request_file: str | None) -> tuple[str, Mapping[str, Any]]:
+    if request_file:
+        request = read_document(request_file)
+        with working("Following the drift"):
+            return str(request.get("vessel", {}).get("name") or "vessel"), settings.client.drift.compute(request)
+    found = settings.client.vessels.find(vessel or "")
+    with working("Following the drift"):
+        return str(found["name"]), settings.client.vessels.drift(str(found["id"]))
+
+
+def _fleet(settings: Settings, plot_file: str | None) -> int:
+    with working("Following the fleet"):
+        items = list(settings.client.fleet.drift())
+    if plot_file:
+        from heelwright_client.drift_drawing import fleet_drawing
+
+        write_file(plot_file, fleet_drawing([fleet_entry(item) for item in items], "Lightship drift of the fleet"))
+    if settings.as_json:
+        show_json({"items": items})
+    else:
+        show(fleet_lines(items, settings.system, page_width()))
+    return 1 if any(any_limit_passed(fleet_entry(item)[1]) for item in items) else 0
+
+
+def fleet_entry(item: Mapping[str, Any]) -> tuple[str, Mapping[str, Any]]:
+    """Take one vessel's name and drift from an item of the fleet's list.
+
+    Parameters
+    ----------
+    item : Mapping
+        As the service gives it.
+
+    Returns
+    -------
+    (str, Mapping)
+        Name and drift.
+    """
+    vessel = item.get("vessel") or item
+    return str(vessel.get("name") or vessel.get("id")), item.get("drift") or item
+
+
+def drift_lines(answer: Mapping[str, Any], name: str, system: System, width: int) -> list[Line]:
+    """Lay out the drift of one vessel.
+
+    Parameters
+    ----------
+    answer : Mapping
+        The drift.
+    name : str
+        The vessel's name.
+    system : System
+        Display units.
+    width : int
+        Characters in a line.
+
+    Returns
+    -------
+    list of Line
+        Baseline, evidence, verdicts, growth, what is due.
+    """
+    return [
+        *_baseline(answer, name, system),
+        Line(""),
+        *_evidence(answer, system, width),
+        Line(""),
+        *_verdict_lines(answer, system, width),
+        Line(""),
+        *_logged(answer, system),
+        *_growth(answer, system),
+        *_plot(answer, system),
+        *_due(answer),
+        *caution_lines(answer.get("cautions") or [], width),
+    ]
+
+
+def _baseline(answer: Mapping[str, Any], name: str, system: System) -> list[Line]:
+    found = answer.get("baseline")
+    if not found:
+        return [
+            Line(f"Lightship drift of the {name}", "title"),
+            Line("  No approved inclining test: no baseline.", "warn"),
+        ]
+    told = [
+        quantity(found["mass_t"], "mass", system=system, decimals=1),
+        station(found.get("lcg_m"), system),
+        offset(found.get("tcg_m"), system),
+        height(found.get("vcg_m"), system),
+    ]
+    return [
+        Line(f"Lightship drift of the {name}", "title"),
+        Line(f"  baseline of {found['date']} ({found.get('basis', 'inclining-test')}): {', '.join(told)}"),
+    ]
+
+
+def _evidence(answer: Mapping[str, Any], system: System, width: int) -> list[Line]:
+    keys = ("mass_t", "lcg_m", "tcg_m", "vcg_m")
+    columns = [
+        Column("date"),
+        Column("by"),
+        *(Column(_NAMES[key], "point") for key in keys),
+        Column("centre of growth"),
+        Column("action"),
+    ]
+    rows = [
+        [
+            str(item["date"]),
+            str(item["basis"]),
+            *(_delta((item.get("delta") or {}).get(key), key, system) for key in keys),
+            _centre(item.get("implied_centre_m"), system),
+            str(item.get("action") or ""),
+        ]
+        for item in answer["items"]
+    ]
+    return table(columns, rows, width=width)
+
+
+def _delta(delta: Mapping[str, Any] | None, key: str, system: System) -> str:
+    if delta is None:
+        return "not known"
+    return change(key, delta["value"], system, COVERAGE * (delta.get("standard") or 0.0))
+
+
+def _centre(found: object, system: System) -> str:
+    """Height of the growth's centre of gravity; undefined where the mass has hardly changed."""
+    value = found.get("vcg_m", found.get("z_m")) if isinstance(found, Mapping) else found
+    if isinstance(value, Mapping):
+        value = value.get("value")
+    return height(value, system) if isinstance(value, int | float) else "undefined"
+
+
+def _verdict_lines(answer: Mapping[str, Any], system: System, width: int) -> list[Line]:
+    found = verdicts(answer)
+    if not found:
+        return [Line("No rule could be judged.", "warn")]
+    reach = max(_REACH, 1.1 * worst_share(found))
+    scale = Scale(0.0, reach, 27)
+    rows = [[*_verdict_row(verdict, system), _bar(verdict, scale), str(verdict["source"])] for verdict in found]
+    columns = [
+        Column("verdict"),
+        Column("change", "point"),
+        Column("limit", "point"),
+        Column("passed with"),
+        Column("as a part of the limit ┃"),
+        Column("source", wraps=True),
+    ]
+    tones = [_tone(verdict) for verdict in found]
+    return [Line("Verdicts on the newest evidence", "title"), *table(columns, rows, width=width, tones=tones)]
+
+
+def _tone(verdict: Mapping[str, Any]) -> str:
+    if verdict["regulatory"] == "fail":
+        return "fail"
+    return "warn" if verdict["measured"] == "undecided" else ""
+
+
+def _verdict_row(verdict: Mapping[str, Any], system: System) -> list[str]:
+    name = verdict["quantity"]
+    dimension: Any = "mass" if name.endswith("_t") else "length"
+    word = f"{'fail, ' if verdict['regulatory'] == 'fail' else ''}{verdict['measured']}"
+    half = COVERAGE * float(verdict.get("standard") or 0.0)
+    moved = (
+        change(name, verdict["value"], system, half)
+        if name in ("mass_t", "lcg_m", "tcg_m", "vcg_m")
+        else quantity(verdict["value"], dimension, system=system, decimals=2)
+    )
+    chance = f"{number(100 * verdict['probability_exceeded'], 0)} % chance"
+    limit = quantity(verdict["limit"], dimension, system=system, decimals=2 if dimension == "mass" else 3)
+    return [f"{_NAMES.get(name, name)}: {word}", moved, limit, chance]
+
+
+def _bar(verdict: Mapping[str, Any], scale: Scale) -> str:
+    limit = verdict["limit"]
+    if not limit:
+        return ""
+    share, half = abs(verdict["value"]) / limit, COVERAGE * float(verdict.get("standard") or 0.0) / limit
+    return interval_bar(scale, share, max(share - half, 0.0), share + half, [1.0])
+
+
+def _logged(answer: Mapping[str, Any], system: System) -> list[Line]:
+    logged = answer.get("logged") or {}
+    if logged.get("aggregate_t") is None:
+        return []
+    net = logged.get("net")
+    net_t = net.get("mass_t") if isinstance(net, Mapping) else net
+    told = f"  logged alterations: {quantity(logged['aggregate_t'], 'mass', system=system, decimals=2)} in aggregate"
+    if isinstance(net_t, int | float):
+        told += f", net {change('mass_t', net_t, system)}"
+    return [Line(told)]
+
+
+def _growth(answer: Mapping[str, Any], system: System) -> list[Line]:
+    growth = answer.get("growth")
+    if not growth:
+        return [Line("  growth rate: too little evidence")]
+    half = (growth["high_95"] - growth["low_95"]) / 2.0
+    rate = quantity(growth["rate_t_per_year"], "mass", system=system, half_width=half, decimals=2)
+    low, high = (
+        quantity(growth[end], "mass", system=system, half_width=half, decimals=2) for end in ("low_95", "high_95")
+    )
+    return [Line(f"  growth: {rate} a year (95 %: {low} to {high})")]
+
+
+def _plot(answer: Mapping[str, Any], system: System) -> list[Line]:
+    unit = system.unit("mass")
+    points = [(c.year, c.value / unit.to_si, c.half_width / unit.to_si) for c in changes(answer, "mass_t")]
+    marks = [limit / unit.to_si for limit in limits(answer, "mass_t")]
+    plotted = history_plot(points, marks[:1], unit.symbol)
+    head = Line("Mass against the baseline over the years (━ limit)", "title")
+    return [Line(""), head, *(Line(f"  {text}") for text in plotted), Line("")] if plotted else []
+
+
+def _due(answer: Mapping[str, Any]) -> list[Line]:
+    due = answer.get("next_due")
+    if isinstance(due, Mapping):
+        kind = str(due.get("due") or due.get("kind") or "survey").replace("-", " ")
+        late = ", overdue" if due.get("overdue") else ""
+        return [Line(f"Next due: {kind} by {due.get('date')}{late} ({due.get('source', '')})", "warn" if late else "")]
+    return [Line(f"Next due: {due}")] if due else []
+
+
+def fleet_lines(items: Sequence[Mapping[str, Any]], system: System, width: int) -> list[Line]:
+    """Lay out the fleet as sentences, the gravest first, with the evidence as a bar.
+
+    Parameters
+    ----------
+    items : sequence of Mapping
+        As the service gives them.
+    system : System
+        Display units.
+    width : int
+        Characters in a line.
+
+    Returns
+    -------
+    list of Line
+        A heading, then one row a vessel.
+    """
+    if not items:
+        return [Line("No vessels yet. Add one with: heelwright vessels add NAME --kind KIND", "title")]
+    entries = [fleet_entry(item) for item in items]
+    reach = max([_REACH, *(1.1 * worst_share(verdicts(answer)) for _, answer in entries)])
+    scale = Scale(0.0, reach, 27)
+    rows, tones = [], []
+    for name, answer in entries:
+        found = verdicts(answer)
+        worst = found[0] if found else None
+        rows.append([name, _advice(answer, worst, system), _bar(worst, scale) if worst else ""])
+        tones.append(_tone(worst) if worst else "quiet")
+    columns = [Column("vessel"), Column("what to do, and why", wraps=True), Column("as a part of the limit ┃")]
+    return [
+        Line("Lightship drift of the fleet, the gravest first", "title"),
+        *table(columns, rows, width=width, tones=tones),
+    ]
+
+
+def _advice(answer: Mapping[str, Any], worst: Mapping[str, Any] | None, system: System) -> str:
+    if worst is None:
+        return "No verdict: not enough evidence. Enter her approved lightship."
+    verdict, moved, limit, chance = _verdict_row(worst, system)
+    name = verdict.partition(":")[0]
+    action = answer.get("action") or next((i.get("action") for i in reversed(answer["items"]) if i.get("action")), None)
+    told = f"{name} {moved} against a limit of {limit}: {chance.removesuffix(' chance')} chance that she has passed it"
+    advice = _ACTIONS.get(str(action), str(action or ""))
+    return f"{advice[:1].upper()}{advice[1:]}: {told}." if advice else f"{told}."
