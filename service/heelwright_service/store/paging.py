@@ -82,6 +82,20 @@ def decode_cursor(cursor: str, count: int) -> list[str | int]:
     return values
 
 
+def decode_number(cursor: str) -> int:
+    """Read a cursor that holds one number.
+
+    Raises
+    ------
+    CursorError
+        When it does not.
+    """
+    (number,) = decode_cursor(cursor, 1)
+    if not isinstance(number, int):
+        raise CursorError("not a cursor of this list; take next_cursor from the page before")
+    return number
+
+
 def page_by_id(
     session: Session, rows: Select[T], id_column: InstrumentedAttribute[str], cursor: str | None, limit: int
 ) -> Page[T]:

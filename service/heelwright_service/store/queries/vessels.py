@@ -40,6 +40,9 @@ class Scope:
         return vessels if self.fleet is None else vessels.where(Vessel.fleet == self.fleet)
 
 
+EVERYTHING = Scope()
+
+
 def get_vessel(session: Session, vessel_id: str, scope: Scope, *, lock: bool = False) -> Vessel:
     """Return one vessel within the scope; one outside it is not found.
 
@@ -122,9 +125,7 @@ def get_document(session: Session, vessel_id: str, kind: str, version: int | Non
     found = session.scalars(wanted.order_by(VesselDocument.version.desc()).limit(1)).first()
     if found is None:
         which = "none yet" if version is None else f"no version {version}"
-        raise NotFoundError(
-            "document-not-found", f"this vessel has {which} of {kind}; store one with PUT and If-None-Match: *"
-        )
+        raise NotFoundError("document-not-found", f"this vessel has {which} of {kind}; store one with PUT")
     return found
 
 

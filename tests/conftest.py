@@ -1,0 +1,45 @@
+"""Fixtures that every test may use: the application, callers of it, and the served application."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+from flask import Flask
+from flask.testing import FlaskClient
+
+from tests.support.app import Api, engine_of, make_app, migrated_sqlite, new_token, served
+
+
+@pytest.fixture
+def app(tmp_path: Path) -> Iterator[Flask]:
+    """The real application on a migrated SQLite database of its own."""
+    made = make_app(migrated_sqlite(tmp_path))
+    yield made
+    engine_of(made).dispose()
+
+
+@pytest.fixture
+def client(app: Flask) -> FlaskClient:
+    """Flask's test client, without a token."""
+    return app.test_client()
+
+
+@pytest.fixture
+def admin_token(app: Flask) -> str:
+    """The text of an administrator's token."""
+    return new_token(app, "admin", name="administrator")
+
+
+@pytest.fixture
+def api(client: FlaskClient, admin_token: str) -> Api:
+    """A caller with an administrator's token."""
+    return Api(client, admin_token)
+
+
+@pytest.fixture
+def live_server(app: Flask) -> Iterator[str]:
+    """The address of the application served by the real server on loopback."""
+    with served(app) as url:
+        yield url
