@@ -15,6 +15,8 @@ from numpy.typing import NDArray
 from .mesh import Mesh
 
 Array = NDArray[np.float64]
+Flags = NDArray[np.bool_]
+CutCorners = tuple[Array, Array, Array, Array, Flags]
 
 
 @dataclass(frozen=True)
@@ -62,7 +64,7 @@ class Cut:
 
     @property
     def lid_centroid_m(self) -> Array:
-        return self.lid_m4[0, 1:] / self.lid_m4[0, 0]
+        return np.asarray(self.lid_m4[0, 1:] / self.lid_m4[0, 0])
 
     @property
     def second_moments_m4(self) -> Array:
@@ -96,7 +98,7 @@ def x_squared_below_m5(mesh: Mesh, plane: Plane) -> float:
     return float(whole @ squares[0] + volumes @ squares[1])
 
 
-def _pieces(mesh: Mesh, plane: Plane, apex: Array) -> tuple[Array, tuple[Array, Array, Array, Array, NDArray[np.bool_]]]:
+def _pieces(mesh: Mesh, plane: Plane, apex: Array) -> tuple[Array, CutCorners]:
     """Signed tetrahedra over a point of the plane: of whole triangles, and of corners cut off the straddling ones."""
     heights = mesh.vertices_m @ np.array([-plane.slope_x, -plane.slope_y, 1.0]) - plane.height_m
     corner_heights = heights[mesh.triangles]
@@ -109,8 +111,8 @@ def _pieces(mesh: Mesh, plane: Plane, apex: Array) -> tuple[Array, tuple[Array, 
 
 
 def _cut_corners(
-    mesh: Mesh, heights: Array, below: NDArray[np.bool_], wet_corners: NDArray[np.intp]
-) -> tuple[Array, Array, Array, NDArray[np.bool_]]:
+    mesh: Mesh, heights: Array, below: Flags, wet_corners: NDArray[np.intp]
+) -> tuple[Array, Array, Array, Flags]:
     """The corner cut off each straddling triangle, and whether it is the wet part of it, shape (k, 1)."""
     straddling = np.flatnonzero((wet_corners == 1) | (wet_corners == 2))
     one_wet = wet_corners[straddling] == 1

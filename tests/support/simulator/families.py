@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -105,10 +104,9 @@ def catamaran(rng: np.random.Generator) -> HullShape:
         inner = np.column_stack([middle - half, depth * height])[:0:-1]
         return np.concatenate([outer, inner])
 
-    return HullShape(
-        length, breadth, depth, draught, section, (0.0, length), middle, half_demi, 0.42 * breadth,
-        closed=True, most_weight_relative=0.08,
-    )  # fmt: skip
+    room = (middle, half_demi, 0.42 * breadth)
+    runs = (0.0, length)
+    return HullShape(length, breadth, depth, draught, section, runs, *room, closed=True, most_weight_relative=0.08)
 
 
 def bulbous_bow(rng: np.random.Generator) -> HullShape:
@@ -198,9 +196,18 @@ def knuckle_step(rng: np.random.Generator) -> HullShape:
 FAMILIES: dict[str, Callable[[np.random.Generator], HullShape]] = {
     family.__name__: family
     for family in (
-        box_barge, raked_barge, wall_sided, round_bilge, hard_chine, tumblehome,
-        catamaran, bulbous_bow, transom_cargo, asymmetric, knuckle_step,
-    )  # fmt: skip
+        box_barge,
+        raked_barge,
+        wall_sided,
+        round_bilge,
+        hard_chine,
+        tumblehome,
+        catamaran,
+        bulbous_bow,
+        transom_cargo,
+        asymmetric,
+        knuckle_step,
+    )
 }
 
 Range = tuple[float, float]
@@ -223,9 +230,7 @@ def _plan(rng: np.random.Generator, aft_end: float, forward: float | None = None
     return lambda position: plan_curve(position, aft_end, aft, start, power_aft, power)
 
 
-def _round_section(
-    rng: np.random.Generator, length: float, breadth: float, depth: float, counter_m: float
-) -> Section:
+def _round_section(rng: np.random.Generator, length: float, breadth: float, depth: float, counter_m: float) -> Section:
     plan, height = _plan(rng, aft_end=rng.uniform(0.45, 0.65)), shares()
     rise_from, bilge, power = rng.uniform(0.18, 0.26), rng.uniform(0.45, 0.6), rng.uniform(2.0, 2.7)
     flare, sheer = rng.uniform(0.12, 0.24), rng.uniform(0.02, 0.08)
@@ -242,9 +247,14 @@ def _round_section(
 
 
 def _monohull(
-    length: float, breadth: float, depth: float, draught: float, section: Section, **given: Any
+    length: float,
+    breadth: float,
+    depth: float,
+    draught: float,
+    section: Section,
+    runs_m: tuple[float, ...] | None = None,
+    port_section: Section | None = None,
 ) -> HullShape:
-    runs = given.pop("runs_m", (0.0, length))
-    return HullShape(
-        length, breadth, depth, draught, section, runs, 0.14 * breadth, 0.2 * breadth, 0.36 * breadth, **given
-    )
+    runs = runs_m or (0.0, length)
+    room = (0.14 * breadth, 0.2 * breadth, 0.36 * breadth)
+    return HullShape(length, breadth, depth, draught, section, runs, *room, port_section)

@@ -25,6 +25,9 @@ Array = NDArray[np.float64]
 RESIDUAL_TOLERANCE = 1e-12
 """Largest residual accepted, of the mass and of the moments, relative to mass and to mass × length."""
 
+STEP_TOLERANCE = 1e-11
+"""Largest further step of Newton's method left undone [m, and of the slopes]."""
+
 
 @dataclass(frozen=True, eq=False)
 class Buoyancy:
@@ -130,9 +133,9 @@ def float_freely(buoyancy: Buoyancy, load: Load, start: Plane) -> Afloat:
         plane = Plane(*(float(value) for value in unknowns))
         cut, residual, jacobian = _balance(buoyancy, load, plane)
         relative = residual / scale
-        if np.max(np.abs(relative)) < RESIDUAL_TOLERANCE:
-            return Afloat(plane, cut, relative, _stiffness(jacobian) / load.mass_t)
         step = -np.linalg.solve(jacobian, residual)
+        if np.max(np.abs(relative)) < RESIDUAL_TOLERANCE and np.max(np.abs(step)) < STEP_TOLERANCE:
+            return Afloat(plane, cut, relative, _stiffness(jacobian) / load.mass_t)
         unknowns = unknowns + step / max(1.0, float(np.max(np.abs(step) / limits)))
     raise RuntimeError(f"no equilibrium found from {start}: relative residuals {relative}")
 

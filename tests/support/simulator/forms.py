@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import Any
@@ -86,15 +87,15 @@ class HullShape:
 
 
 def _listed(points: Array) -> list[list[float]]:
-    return np.round(points, DECIMALS).tolist()
+    return [[float(y), float(z)] for y, z in np.round(points, DECIMALS)]
 
 
 def plan_curve(position: float, aft_end: float, aft: float, forward: float, power_aft: float, power: float) -> float:
     """Breadth along the length as a share of the full breadth: `aft_end` at 0, one between, nothing at 1."""
     if position < aft:
-        return 1.0 - (1.0 - aft_end) * ((aft - position) / aft) ** power_aft
+        return 1.0 - (1.0 - aft_end) * math.pow((aft - position) / aft, power_aft)
     if position > forward:
-        return max(0.0, 1.0 - ((position - forward) / (1.0 - forward)) ** power)
+        return max(0.0, 1.0 - math.pow((position - forward) / (1.0 - forward), power))
     return 1.0
 
 

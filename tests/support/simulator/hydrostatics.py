@@ -43,4 +43,3 @@ def _row(mesh: Mesh, length_bp_m: float, draught_m: float, trim_m: float) -> dic
         "lcf_m": float(cut.lid_centroid_m[0]),
         "km_l_m": km_l_m(cut),
     }
-

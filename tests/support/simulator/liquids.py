@@ -138,7 +138,7 @@ def sounding_rows(tank: Tank, levels: int = 41) -> list[dict[str, float]]:
 
 def _sounding_row(tank: Tank, z: float, zero: float) -> dict[str, float]:
     depth = tank.top_m - tank.bottom_m
-    inside = float(np.clip(z, tank.bottom_m + 1e-9 * depth, tank.top_m - 1e-9 * depth))
+    inside = float(np.clip(z, tank.bottom_m + 1e-6 * depth, tank.top_m - 1e-6 * depth))
     cut = cut_below(tank.shape, Plane(inside))
     second = cut.second_moments_m4
     centre = tank.shape.centroid_m if z >= tank.top_m else cut.centroid_m

@@ -222,9 +222,7 @@ def weights_total_t(displacement_t: float, gm_m: float, heel_deg: float, shape: 
     return min(total, shape.most_weight_relative * displacement_t)
 
 
-def draw_ship(
-    shape: HullShape, mesh: Mesh, weights: int, height_change_m: float, rng: np.random.Generator
-) -> Ship:
+def draw_ship(shape: HullShape, mesh: Mesh, weights: int, height_change_m: float, rng: np.random.Generator) -> Ship:
     """Load a hull so that it floats near its draught with a small trim and list and a sensible stability."""
     density = round(rng.uniform(1.005, 1.027), 4)
     slope_x = rng.uniform(-0.008, 0.006)

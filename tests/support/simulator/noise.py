@@ -41,10 +41,19 @@ class Noise:
     def usual(cls) -> Noise:
         """A careful test on a quiet day (common practice, from memory)."""
         return cls(
-            draught_m=0.008, density_t_per_m3=0.0004, reading_m=0.0012, reading_deg=0.005, pendulum_length_m=0.002,
-            weight_mass_relative=0.002, weight_position_m=0.01, sounding_m=0.004, tank_volume_relative=0.005,
-            item_mass_relative=0.05, item_position_m=0.1, hull_volume_relative=0.001,
-        )  # fmt: skip
+            draught_m=0.008,
+            density_t_per_m3=0.0004,
+            reading_m=0.0012,
+            reading_deg=0.005,
+            pendulum_length_m=0.002,
+            weight_mass_relative=0.002,
+            weight_position_m=0.01,
+            sounding_m=0.004,
+            tank_volume_relative=0.005,
+            item_mass_relative=0.05,
+            item_position_m=0.1,
+            hull_volume_relative=0.001,
+        )
 
     def uncertainties(self) -> dict[str, float]:
         """The record's block of standard uncertainties; what is not simulated here is 0."""

@@ -41,7 +41,7 @@ class Options:
     hog_m: float = 0.0
     coarse: int = 1
     stations: int = 121
-    refine: int = 3
+    refine: int = 4
     weights: int | None = None
     instruments: Sequence[str] | None = None
     height_change_m: float = 0.0

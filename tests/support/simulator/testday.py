@@ -113,8 +113,9 @@ def draw_instruments(kinds: Sequence[str], shape: HullShape, rng: np.random.Gene
         if kind == "inclinometer":
             instruments.append(Instrument(f"I{number}", kind, None, float(np.degrees(zero))))
             continue
-        span = (0.6 * shape.breadth_m) if kind == "u-tube" else min(0.75 * shape.depth_m, 5.0) * (1.0 - 0.09 * number)
-        instruments.append(Instrument(f"{kind[0].upper()}{number}", kind, round(span * rng.uniform(0.96, 1.0), 3), zero))
+        span = 0.6 * shape.breadth_m if kind == "u-tube" else min(0.75 * shape.depth_m, 5.0) * (1.0 - 0.09 * number)
+        length = round(span * rng.uniform(0.96, 1.0), 3)
+        instruments.append(Instrument(f"{kind[0].upper()}{number}", kind, length, zero))
     return instruments
 
 
