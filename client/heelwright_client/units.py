@@ -174,7 +174,7 @@ _SPELLINGS = {
     "degrees": "deg",
 }
 _NUMBER = r"(?P<whole>\d+(?:\.\d+)?|\.\d+)(?:[ -](?P<over>\d+)/(?P<under>\d+))?"
-_PART = re.compile(rf"\s*-?\s*{_NUMBER}\s*(?P<unit>[^\s\d-][^\s\d]*[²³23]?|)")
+_PART = re.compile(rf"\s*-?\s*{_NUMBER}\s*(?P<unit>[^\s\d-][^\s\d-]*[²³23]?|)")
 _SIGN = re.compile(r"\s*(?P<sign>[+−-]?)\s*(?P<rest>.*?)\s*$", re.DOTALL)
 _LONGEST_ENTRY = 64
 

@@ -33,7 +33,7 @@ def import_history(settings: Settings, /, file: str, vessel: str | None, only_ch
     """Store every row of a FILE, or none: a bad row is named with its row and column."""
     entries = read_history(file)
     bodies = _with_vessels(settings, file, entries, vessel)
-    counts = {sheet: sum(entry.sheet == sheet for entry in entries) for sheet in SHEETS}
+    counts: dict[str, int] = {sheet: sum(entry.sheet == sheet for entry in entries) for sheet in SHEETS}
     if not only_check:
         counts = _store(settings, file, entries, bodies)
     if settings.as_json:
@@ -43,7 +43,7 @@ def import_history(settings: Settings, /, file: str, vessel: str | None, only_ch
         show([f"{told} can be read; nothing was stored." if only_check else f"Stored {told}."])
 
 
-def _store(settings: Settings, file: str, entries: Sequence[Entry], bodies: list[dict[str, Any]]) -> dict[Sheet, int]:
+def _store(settings: Settings, file: str, entries: Sequence[Entry], bodies: list[dict[str, Any]]) -> dict[str, int]:
     key = hashlib.sha256(json.dumps(bodies, sort_keys=True).encode()).hexdigest()
     try:
         with working("Storing the history"):
