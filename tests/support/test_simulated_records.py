@@ -183,3 +183,13 @@ def test_hog_moves_the_marks_and_the_masses_but_not_the_truth_in_undeformed_axes
     assert np.mean(change[2:4]) - np.mean(change[[0, 1, 4, 5]]) == pytest.approx(-0.06 * (1.0 - 0.17), abs=0.006)
     inclined = hogged.truth["as_inclined"]
     assert inclined["hog_lift_of_mass_m"] == pytest.approx(0.042, abs=0.006)
+
+
+def test_empty_and_pressed_tanks_are_sounded_within_their_tables_even_under_hog() -> None:
+    record = simulate("box_barge", 2, options=Options(coarse=4, refine=1, hog_m=0.05)).exact
+    tables = {tank["name"]: tank["table"] for tank in record["vessel"]["tanks"]}
+    ends = {"empty": 0, "pressed": -1}
+    seen = [row for row in record["soundings"] if row["state"] in ends]
+    assert {row["state"] for row in seen} == {"empty", "pressed"}
+    for row in seen:
+        assert row["sounding_m"] == tables[row["tank"]][ends[row["state"]]]["sounding_m"]

@@ -186,8 +186,8 @@ def _draught(day: TestDay, mark: Mark) -> float:
 
 
 def _sounding(day: TestDay, liquid: Liquid) -> dict[str, Any]:
-    bent = liquid.bent(day.hog_m, day.ship.shape.length_bp_m)
-    sounding = bent.sounding_m(day.initial.slope_x, day.initial.slope_y)
+    seen = liquid if liquid.state == "pressed" else liquid.bent(day.hog_m, day.ship.shape.length_bp_m)
+    sounding = seen.sounding_m(day.initial.slope_x, day.initial.slope_y)
     return {
         "tank": liquid.tank.name,
         "state": liquid.state,
