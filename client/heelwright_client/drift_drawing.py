@@ -18,6 +18,7 @@ _PANELS = (
     ("lcg_m", "LCG", "forward", "aft"),
     ("vcg_m", "VCG", "higher", "lower"),
 )
+_NAMES = {"mass_t": "mass", "lcg_m": "LCG", "tcg_m": "TCG", "vcg_m": "VCG", "aggregate_t": "aggregate", "gm_m": "GM"}
 _ROW = 34
 
 
@@ -156,4 +157,4 @@ def _fleet_row(drawing: Drawing, name: str, found: Sequence[Mapping[str, Any]], 
     ends = [max(across.low, share - half), min(across.high, share + half)]
     drawing.line([(across(end), y) for end in ends], width=1.6)
     drawing.mark(across(share), y, "circle", colour=ACCENT if share > 1 else "#1a1a1a")
-    drawing.words(650, y + 4, f"{worst['quantity'].partition('_')[0].upper()}, {worst['measured']}", size=11)
+    drawing.words(650, y + 4, f"{_NAMES.get(worst['quantity'], worst['quantity'])}, {worst['measured']}", size=11)

@@ -128,6 +128,7 @@ def drift_lines(answer: Mapping[str, Any], name: str, system: System, width: int
         Line(""),
         *_logged(answer, system),
         *_growth(answer, system),
+        *_crossings(answer),
         *_plot(answer, system),
         *_due(answer),
         *caution_lines(answer.get("cautions") or [], width),
@@ -159,7 +160,7 @@ def _evidence(answer: Mapping[str, Any], system: System, width: int) -> list[Lin
         Column("date"),
         Column("by"),
         *(Column(_NAMES[key], "point") for key in keys),
-        Column("centre of growth"),
+        Column("centre of the growth", "point"),
         Column("action"),
     ]
     rows = [
@@ -167,7 +168,7 @@ def _evidence(answer: Mapping[str, Any], system: System, width: int) -> list[Lin
             str(item["date"]),
             str(item["basis"]),
             *(_delta((item.get("delta") or {}).get(key), key, system) for key in keys),
-            _centre(item.get("implied_centre_m"), system),
+            _centre(item, system),
             str(item.get("action") or ""),
         ]
         for item in answer["items"]
@@ -181,12 +182,13 @@ def _delta(delta: Mapping[str, Any] | None, key: str, system: System) -> str:
     return change(key, delta["value"], system, COVERAGE * (delta.get("standard") or 0.0))
 
 
-def _centre(found: object, system: System) -> str:
-    """Height of the growth's centre of gravity; undefined where the mass has hardly changed."""
-    value = found.get("vcg_m", found.get("z_m")) if isinstance(found, Mapping) else found
-    if isinstance(value, Mapping):
-        value = value.get("value")
-    return height(value, system) if isinstance(value, int | float) else "undefined"
+def _centre(item: Mapping[str, Any], system: System) -> str:
+    """Height of the growth's own centre; undefined where the mass has hardly changed."""
+    found = (item.get("implied_centre_m") or {}).get("z")
+    if found is None:
+        return "undefined"
+    doubt = " (look for an error)" if item.get("error_likelier_than_weight") else ""
+    return height(found["value"], system, COVERAGE * (found.get("standard") or 0.0)) + doubt
 
 
 def _verdict_lines(answer: Mapping[str, Any], system: System, width: int) -> list[Line]:
@@ -239,14 +241,16 @@ def _bar(verdict: Mapping[str, Any], scale: Scale) -> str:
 
 def _logged(answer: Mapping[str, Any], system: System) -> list[Line]:
     logged = answer.get("logged") or {}
-    if logged.get("aggregate_t") is None:
-        return []
-    net = logged.get("net")
-    net_t = net.get("mass_t") if isinstance(net, Mapping) else net
-    told = f"  logged alterations: {quantity(logged['aggregate_t'], 'mass', system=system, decimals=2)} in aggregate"
-    if isinstance(net_t, int | float):
-        told += f", net {change('mass_t', net_t, system)}"
-    return [Line(told)]
+    if not logged.get("entries"):
+        return [Line("  logged alterations: none")]
+    aggregate = quantity(logged["aggregate_t"], "mass", system=system, decimals=2)
+    net = change("mass_t", logged["net"]["mass_t"], system)
+    lines = [Line(f"  logged alterations: {logged['entries']}, {aggregate} in aggregate, net {net}")]
+    rest = answer.get("unexplained")
+    if rest:
+        left = change("mass_t", rest["mass_t"]["value"], system, COVERAGE * rest["mass_t"]["standard"])
+        lines.append(Line(f"  not explained by them in {rest['date']}: {left}"))
+    return lines
 
 
 def _growth(answer: Mapping[str, Any], system: System) -> list[Line]:
@@ -261,6 +265,17 @@ def _growth(answer: Mapping[str, Any], system: System) -> list[Line]:
     return [Line(f"  growth: {rate} a year (95 %: {low} to {high})")]
 
 
+def _crossings(answer: Mapping[str, Any]) -> list[Line]:
+    lines = []
+    for crossing in answer.get("crossings") or []:
+        name = _NAMES.get(crossing["quantity"], crossing["quantity"])
+        if crossing.get("passed") or not crossing.get("date"):
+            continue
+        between = f"{crossing.get('earliest') or 'earlier'} to {crossing.get('latest') or 'later'}"
+        lines.append(Line(f"  at this rate {name} passes its limit in {crossing['date'][:4]} (95 %: {between})"))
+    return list(dict.fromkeys(lines))
+
+
 def _plot(answer: Mapping[str, Any], system: System) -> list[Line]:
     unit = system.unit("mass")
     points = [(c.year, c.value / unit.to_si, c.half_width / unit.to_si) for c in changes(answer, "mass_t")]
@@ -272,11 +287,14 @@ def _plot(answer: Mapping[str, Any], system: System) -> list[Line]:
 
 def _due(answer: Mapping[str, Any]) -> list[Line]:
     due = answer.get("next_due")
-    if isinstance(due, Mapping):
-        kind = str(due.get("due") or due.get("kind") or "survey").replace("-", " ")
-        late = ", overdue" if due.get("overdue") else ""
-        return [Line(f"Next due: {kind} by {due.get('date')}{late} ({due.get('source', '')})", "warn" if late else "")]
-    return [Line(f"Next due: {due}")] if due else []
+    if not due:
+        return []
+    late = " (overdue)" if due.get("overdue") else ""
+    told = f"Next due: {str(due['due']).replace('-', ' ')} by {due['date']}{late}; {due['source']}"
+    lines = [Line(told, "warn" if late else "")]
+    if due.get("advised_date"):
+        lines.append(Line(f"  advised by {due['advised_date']}: {due.get('advised_reason') or ''}"))
+    return lines
 
 
 def fleet_lines(items: Sequence[Mapping[str, Any]], system: System, width: int) -> list[Line]:
