@@ -237,8 +237,8 @@ class TableSource:
         """
         raise CoreError(
             "method-needs-hull",
-            "The heeled-equilibrium method needs the hull form; a hydrostatic table holds upright values only. Give the "
-            "hull, or choose the small-angle method.",
+            "The heeled-equilibrium method needs the hull form; a hydrostatic table holds upright values only. Give "
+            "the hull, or choose the small-angle method.",
             "/vessel/hydrostatic_table",
         )
 

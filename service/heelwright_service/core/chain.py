@@ -54,7 +54,11 @@ class Outcome:
 
 
 def evaluate(
-    test: PreparedTest, errors: Errors, source: HydrostaticSource, assumed_kg_m: float | None = None, heeled: bool = True
+    test: PreparedTest,
+    errors: Errors,
+    source: HydrostaticSource,
+    assumed_kg_m: float | None = None,
+    heeled: bool = True,
 ) -> Outcome:
     """Run the chain from readings to lightship.
 

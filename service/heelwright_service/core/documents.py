@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import dataclasses
 import types
-from collections.abc import Mapping, Sequence
+from collections.abc import Hashable, Mapping, Sequence
 from functools import cache
 from typing import Any, TypeVar, Union, cast, get_args, get_origin, get_type_hints
 
@@ -15,7 +15,10 @@ import numpy as np
 
 T = TypeVar("T")
 
-_hints = cache(get_type_hints)
+
+@cache
+def _hints(cls: Hashable) -> dict[str, Any]:
+    return get_type_hints(cast(Any, cls))
 
 
 def from_document(cls: type[T], document: Mapping[str, Any]) -> T:
@@ -48,7 +51,7 @@ def from_document(cls: type[T], document: Mapping[str, Any]) -> T:
     >>> from_document(Sample, {"density_t_per_m3": 1.025})
     Sample(density_t_per_m3=1.025, depth_m=None)
     """
-    hints = _hints(cls)
+    hints = _hints(cast(Hashable, cls))
     values: dict[str, Any] = {}
     for field in dataclasses.fields(cast(Any, cls)):
         key = field.name.rstrip("_")

@@ -117,7 +117,9 @@ def float_free(
     >>> round(float(float_free(hull, 1230.0, 25.0, 0.0, 4.0, 1.025).draught_mid_m[0]), 6)
     2.0
     """
-    given = np.broadcast_arrays(*(np.atleast_1d(np.asarray(v, float)) for v in (mass_t, x_m, y_m, z_m, density_t_per_m3)))
+    given = np.broadcast_arrays(
+        *(np.atleast_1d(np.asarray(v, float)) for v in (mass_t, x_m, y_m, z_m, density_t_per_m3))
+    )
     mass, x, y, z, density = given
     planes = start if start is not None else _at_volume(hull, np.asarray(mass / density))
     return _newton(hull, np.asarray(mass / density), np.stack([x, y]), z, planes, free_heel=True)[0]
@@ -150,7 +152,7 @@ def _newton(
             raise _no_equilibrium() from None
         limit = (size * reach)[: step.shape[1]]
         step *= np.minimum(1.0, (limit / np.maximum(np.abs(step), 1e-300)).min(axis=1, keepdims=True))
-        planes = _moved(planes, step)
+        planes = _moved(planes, np.asarray(step, dtype=np.float64))
         if np.max(np.abs(step) / size[: step.shape[1]]) < CLOSE:
             return planes, hull_moments(hull, planes)
     raise _no_equilibrium()

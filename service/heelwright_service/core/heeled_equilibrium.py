@@ -15,9 +15,9 @@ from numpy.typing import NDArray
 
 from heelwright_service.core.arms import Floating, HydrostaticSource
 from heelwright_service.core.errors import CoreError
+from heelwright_service.core.input_errors import Errors
 from heelwright_service.core.liquids import I_T_ROW, shift_moments
 from heelwright_service.core.planes import Planes
-from heelwright_service.core.input_errors import Errors
 from heelwright_service.core.prepared_test import PreparedTest
 from heelwright_service.core.small_angle import SmallAngle, centring
 
@@ -112,7 +112,8 @@ def fit_heeled(
     Gauss-Newton with the equilibrium linearised at the current tangents of every state; compare Karolius & Vassalos
     2018, 'Tearing down the wall - The inclining experiment', for the equilibrium without the metacentre.
     """
-    assert test.movements is not None and test.tangents is not None  # noqa: S101 - callers have readings
+    assert test.movements is not None  # noqa: S101 - callers have readings
+    assert test.tangents is not None  # noqa: S101 - callers have readings
     masses = test.movements.masses_t * (1.0 + errors.weight_mass_relative)
     across = test.movements.moments_t_m(masses, errors.spot_y_m, axis=1)
     upward = test.movements.moments_t_m(masses, np.zeros_like(errors.spot_y_m), axis=2)

@@ -30,17 +30,19 @@ class Hull:
     length_bp_m : float
         Length between perpendiculars [m].
     sides : tuple of Side
-        The starboard and the port side.
+        The starboard and the port side; a single side for a tank off the centreline.
     appendages : sequence of Appendage
         Constant immersed volumes.
     shell_allowance_relative : float
         Share by which the moulded volume is increased for the shell.
     depth_limits_m : tuple of float
         Lowest and highest point of the contours [m].
+    deck_edge_m : ndarray
+        Deck edge points (x, y, z) of both sides [m], shape (e, 3).
     """
 
     length_bp_m: float
-    sides: tuple[Side, Side]
+    sides: tuple[Side, ...]
     appendages: Sequence[Appendage]
     shell_allowance_relative: float
     depth_limits_m: tuple[float, float]
@@ -78,56 +80,113 @@ class Hull:
         (0.0, 5.0)
         """
         stations = list(document.stations)
-        starboard = [_checked(s.contour_m, 1.0, s, f"{pointer}/stations/{i}/contour_m") for i, s in enumerate(stations)]
-        port = [
-            starboard[i]
-            if s.port_contour_m is None
-            else _checked(s.port_contour_m, -1.0, s, f"{pointer}/stations/{i}/port_contour_m")
-            for i, s in enumerate(stations)
-        ]
-        bounds = _run_bounds([s.x_m for s in stations], pointer)
-        for contours in (starboard, port):
-            _refuse_mixed_closing(contours, stations, pointer)
+        bounds = _run_bounds([station.x_m for station in stations], pointer)
+        starboard = _contours(stations, pointer, port=False)
+        port = _contours(stations, pointer, port=True)
         sides = (
             side_from_runs(_runs(stations, starboard, bounds), mirrored=False),
             side_from_runs(_runs(stations, port, bounds), mirrored=True),
         )
-        heights = np.concatenate([c[:, 1] for c in starboard + port])
-        return cls(
-            length_bp_m,
-            sides,
-            tuple(document.appendages),
-            document.shell_allowance_relative,
-            (float(heights.min()), float(heights.max())),
-            _deck_edge(stations, starboard, port),
-        )
+        edge = np.concatenate([_deck_edge(stations, starboard, 1.0), _deck_edge(stations, port, -1.0)])
+        return cls._made(document, length_bp_m, sides, [*starboard, *port], edge)
+
+    @classmethod
+    def of_tank(cls, document: HullDocument, pointer: str) -> Hull:
+        """Check a tank's shape and loft it.
+
+        Parameters
+        ----------
+        document : HullDocument
+            Stations in ship coordinates [m]. A contour that starts on the centreline is mirrored like a hull's; any
+            other closes on itself at its own y, to port negative, and is not mirrored.
+        pointer : str
+            Where the shape stands in the request, for errors.
+
+        Returns
+        -------
+        Hull
+            The tank's shape; its length is that of its stations.
+
+        Raises
+        ------
+        CoreError
+            As `from_document`.
+        """
+        stations = list(document.stations)
+        length = max((abs(station.x_m) for station in stations), default=1.0) or 1.0
+        first = stations[0].contour_m if stations else ()
+        if len(first) and abs(first[0][0]) <= CENTRELINE_TOLERANCE_M:
+            return cls.from_document(document, length, pointer)
+        bounds = _run_bounds([station.x_m for station in stations], pointer)
+        contours = [_own_contour(s, f"{pointer}/stations/{i}/contour_m") for i, s in enumerate(stations)]
+        sides = (side_from_runs(_runs(stations, contours, bounds), mirrored=False),)
+        return cls._made(document, length, sides, contours, _deck_edge(stations, contours, 1.0))
+
+    @classmethod
+    def _made(
+        cls, document: HullDocument, length: float, sides: tuple[Side, ...], contours: list[Array], edge: Array
+    ) -> Hull:
+        heights = np.concatenate([contour[:, 1] for contour in contours])
+        limits = (float(heights.min()), float(heights.max()))
+        return cls(length, sides, tuple(document.appendages), document.shell_allowance_relative, limits, edge)
 
 
-def _deck_edge(stations: list[Station], starboard: list[Array], port: list[Array]) -> Array:
-    """Deck edge points (x, y, z) of both sides: the last contour point, or the outermost highest of a closed one."""
+def _contours(stations: list[Station], pointer: str, port: bool) -> list[Array]:
+    contours = []
+    for i, station in enumerate(stations):
+        given = station.port_contour_m if port else station.contour_m
+        if given is None:
+            contours.append(_checked(station.contour_m, 1.0, station, f"{pointer}/stations/{i}/contour_m"))
+        else:
+            name = "port_contour_m" if port else "contour_m"
+            contours.append(_checked(given, -1.0 if port else 1.0, station, f"{pointer}/stations/{i}/{name}"))
+    _refuse_mixed_closing(contours, stations, pointer)
+    return contours
+
+
+def _deck_edge(stations: list[Station], contours: list[Array], sign: float) -> Array:
+    """Deck edge points of one side: the last contour point, of a closed contour the highest and there the outermost.
+
+    A contour that ends on the centreline (a bulb ahead of the stem) has no deck edge.
+    """
     edge = []
-    for station, star, larboard in zip(stations, starboard, port, strict=True):
-        for contour, sign in ((star, 1.0), (larboard, -1.0)):
-            top = contour[:-1] if _closes_on_centreline(contour) else contour
-            point = top[-1] if _closes_on_centreline(contour) else top[np.lexsort((top[:, 0], top[:, 1]))[-1]]
-            edge.append((station.x_m, sign * point[0], point[1]))
-    return np.array(edge)
+    for station, contour in zip(stations, contours, strict=True):
+        points = contour[:-1]
+        top = points[-1] if _starts_on_centreline(contour) else points[np.lexsort((points[:, 0], points[:, 1]))[-1]]
+        if not (_starts_on_centreline(contour) and top[0] <= CENTRELINE_TOLERANCE_M):
+            edge.append((station.x_m, sign * top[0], top[1]))
+    return np.array(edge, dtype=float).reshape(-1, 3)
+
+
+def _own_contour(station: Station, pointer: str) -> Array:
+    """A tank's contour at its own y, closed on itself and travelled with the tank to the left."""
+    contour = _points(station.contour_m, station, pointer)
+    closed = contour if np.allclose(contour[0], contour[-1]) else np.vstack([contour, contour[:1]])
+    _refuse_folded(closed, f"station at x = {station.x_m:g} m", pointer)
+    return closed if _twice_area(closed) >= 0.0 else closed[::-1]
+
+
+def _points(points: Sequence[tuple[float, float]], station: Station, pointer: str) -> Array:
+    contour = np.asarray(points, dtype=float)
+    where = f"station at x = {station.x_m:g} m"
+    if contour.ndim != 2 or contour.shape[1] != 2 or len(contour) < 2:
+        raise CoreError(
+            "contour-short", f"The {where} needs at least two points [y, z]; give keel to deck edge.", pointer
+        )
+    if not np.isfinite(contour).all():
+        raise CoreError("contour-not-finite", f"The {where} has a coordinate that is not a finite number.", pointer)
+    return contour
 
 
 def _checked(points: Sequence[tuple[float, float]], sign: float, station: Station, pointer: str) -> Array:
     """The contour with y counted outward and its closing edge added; refused when it is no closed simple curve."""
-    contour = np.asarray(points, dtype=float)
     where = f"station at x = {station.x_m:g} m"
-    if contour.ndim != 2 or contour.shape[1] != 2 or len(contour) < 2:
-        raise CoreError("contour-short", f"The {where} needs at least two points [y, z]; give keel to deck edge.", pointer)
-    if not np.isfinite(contour).all():
-        raise CoreError("contour-not-finite", f"The {where} has a coordinate that is not a finite number.", pointer)
-    contour = contour * np.array([sign, 1.0])
+    contour = _points(points, station, pointer) * np.array([sign, 1.0])
     if contour[:, 0].min() < -CENTRELINE_TOLERANCE_M:
         side = "starboard (y ≥ 0)" if sign > 0 else "port (y ≤ 0)"
         raise CoreError(
             "contour-crosses-centreline",
-            f"The {where} has a point across the centreline; this contour must stay to {side}. Split it into two sides.",
+            f"The {where} has a point across the centreline; this contour must stay to {side}. Give each side its own.",
             pointer,
         )
     if _starts_on_centreline(contour):
@@ -148,16 +207,14 @@ def _checked(points: Sequence[tuple[float, float]], sign: float, station: Statio
 def _turned(closed: Array, where: str, pointer: str) -> Array:
     """A closed contour drawn the other way round is read backwards; one from deck to keel is refused, not guessed."""
     if _starts_on_centreline(closed):
-        raise CoreError("contour-folded", f"The contour of the {where} runs from deck to keel; give keel first.", pointer)
+        raise CoreError(
+            "contour-folded", f"The contour of the {where} runs from deck to keel; give keel first.", pointer
+        )
     return closed[::-1]
 
 
 def _starts_on_centreline(contour: Array) -> bool:
     return bool(abs(contour[0, 0]) <= CENTRELINE_TOLERANCE_M)
-
-
-def _closes_on_centreline(closed: Array) -> bool:
-    return _starts_on_centreline(closed)
 
 
 def _twice_area(chain: Array) -> float:
@@ -183,7 +240,8 @@ def _first_self_crossing(chain: Array) -> tuple[int, int] | None:
     start, end = chain[:-1], chain[1:]
 
     def turn(a: Array, b: Array, c: Array) -> Array:
-        return np.asarray((b[..., 0] - a[..., 0]) * (c[..., 1] - a[..., 1]) - (b[..., 1] - a[..., 1]) * (c[..., 0] - a[..., 0]))
+        along, across = b - a, c - a
+        return np.asarray(along[..., 0] * across[..., 1] - along[..., 1] * across[..., 0])
 
     p, q, r, s = start[:, None], end[:, None], start[None], end[None]
     size = np.ptp(chain, axis=0).max()

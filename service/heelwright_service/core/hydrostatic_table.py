@@ -67,9 +67,7 @@ class HydrostaticTable:
     1200.0
     """
 
-    def __init__(
-        self, document: TableDocument, length_bp_m: float, pointer: str = "/vessel/hydrostatic_table"
-    ) -> None:
+    def __init__(self, document: TableDocument, length_bp_m: float, pointer: str = "/vessel/hydrostatic_table") -> None:
         self.length_bp_m = length_bp_m
         self._pointer = pointer
         rows = list(document.rows)
@@ -122,8 +120,8 @@ class HydrostaticTable:
         if off_trim > LARGEST_TRIM_WITHOUT_AXIS * (1.0 + 1e-9):
             raise CoreError(
                 "trim-outside-table",
-                f"The trim differs from the table's by {off_trim * 100:.2f} % of the length; a table without a trim axis "
-                f"may be used up to {LARGEST_TRIM_WITHOUT_AXIS * 100:.0f} %. Give a table with trims, or the hull form.",
+                f"The trim differs from the table's by {off_trim * 100:.2f} % of the length; a table without a trim "
+                f"axis may be used up to {LARGEST_TRIM_WITHOUT_AXIS:.0%}. Give a table with trims, or the hull.",
                 self._pointer,
             )
         self._refuse_outside(draught, self.draughts_m, "draught")
@@ -135,8 +133,8 @@ class HydrostaticTable:
         if not np.isfinite(km_l).all() and off_trim > NEGLIGIBLE_TRIM:
             raise CoreError(
                 "table-lacks-km-l",
-                f"The ship trims {planes.trim_m[0]:.3f} m but the table has neither a trim axis nor km_l_m, so the shift "
-                "of buoyancy by trim is unknown; give km_l_m in every row, a table with trims, or the hull form.",
+                f"The ship trims {planes.trim_m[0]:.3f} m but the table has neither a trim axis nor km_l_m, so the "
+                "shift of buoyancy by trim is unknown; give km_l_m in every row, a table with trims, or the hull.",
                 f"{self._pointer}/rows",
             )
         shift = np.where(np.isfinite(km_l), (km_l - vcb) * slope, 0.0)
@@ -175,7 +173,7 @@ class HydrostaticTable:
         if len(falls):
             raise CoreError(
                 "table-not-rising",
-                f"The volume does not rise with the draught above {self.draughts_m[falls[0][0]]:g} m; check the rows.",
+                f"The volume does not rise with draught above {self.draughts_m[falls[0][0]]:g} m; check the rows.",
                 f"{self._pointer}/rows",
             )
         return grid
@@ -186,8 +184,8 @@ class HydrostaticTable:
         if outside.any():
             raise CoreError(
                 f"{name}-outside-table",
-                f"A {name} of {float(values[outside][0]):.3f} m lies outside the table's {axis[0]:g} to {axis[-1]:g} m; "
-                "nothing is extrapolated: extend the table or check the readings.",
+                f"A {name} of {float(values[outside][0]):.3f} m lies outside the table's {axis[0]:g} to {axis[-1]:g} m;"
+                " nothing is extrapolated: extend the table or check the readings.",
                 f"{self._pointer}/rows",
             )
 

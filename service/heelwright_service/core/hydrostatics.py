@@ -236,9 +236,7 @@ def _breaks(side: Side, planes: Planes, outward: Array) -> tuple[NDArray[np.bool
     return changes.any(axis=0), changes
 
 
-def _split_moments(
-    side: Side, planes: Planes, outward: Array, split: NDArray[np.bool_], changes: Array
-) -> Array:
+def _split_moments(side: Side, planes: Planes, outward: Array, split: NDArray[np.bool_], changes: Array) -> Array:
     """Integrate the split pieces between their ends and the places where the section changes its state."""
     plane, piece = np.nonzero(split)
     chosen = planes.part(plane)

@@ -135,7 +135,9 @@ def sounded_tanks(tanks: Sequence[Tank], soundings: Sequence[Sounding]) -> list[
     return joined
 
 
-def shift_moments(tanks: Sequence[SoundedTank], contents: Array, planes: Planes, tangents: Array) -> tuple[Array, Array]:
+def shift_moments(
+    tanks: Sequence[SoundedTank], contents: Array, planes: Planes, tangents: Array
+) -> tuple[Array, Array]:
     """Moments by which the liquids move from their level, upright places when the ship heels.
 
     Parameters
@@ -253,10 +255,7 @@ def _level_m(tank: Tank, sounding: Sounding, pointer: str) -> float:
 
 
 def _shape(tank: Tank, index: int) -> Hull | None:
-    if tank.geometry is None:
-        return None
-    length = max(s.x_m for s in tank.geometry.stations) or 1.0
-    return Hull.from_document(tank.geometry, length, f"/vessel/tanks/{index}/geometry")
+    return None if tank.geometry is None else Hull.of_tank(tank.geometry, f"/vessel/tanks/{index}/geometry")
 
 
 def _refuse_short_table(tank: Tank, index: int) -> None:

@@ -68,7 +68,8 @@ class Planes:
         >>> Planes.of(100.0, 5.0, trim_m=1.0).t0_m.tolist()
         [5.5]
         """
-        given = np.broadcast_arrays(*(np.atleast_1d(np.asarray(v, float)) for v in (draught_m, trim_m, heel_deg, hog_m)))
+        stated = (np.atleast_1d(np.asarray(v, float)) for v in (draught_m, trim_m, heel_deg, hog_m))
+        given = np.broadcast_arrays(*stated)
         draught, trim, heel, hog = (np.array(v, dtype=float) for v in given)
         return cls(draught + 0.5 * trim, -trim / length_bp_m, np.tan(np.radians(heel)), hog, length_bp_m)
 

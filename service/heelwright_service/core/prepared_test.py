@@ -209,7 +209,9 @@ def _weight_ids(weights: Sequence[IncliningWeight]) -> list[str]:
 
 def _ordered_states(states: Sequence[State]) -> list[State]:
     if not states:
-        raise CoreError("states-missing", "Readings are given but no states; give the states of the weights.", "/states")
+        raise CoreError(
+            "states-missing", "Readings are given but no states; give the states of the weights.", "/states"
+        )
     for i, state in enumerate(states):
         if any(state.number == earlier.number for earlier in states[:i]):
             raise CoreError("state-numbered-twice", f"State {state.number} is given twice.", f"/states/{i}/number")
@@ -275,7 +277,9 @@ def _way_home(record: TestRecord, i: int) -> tuple[float, float, float]:
     item = record.items[i]
     home = (item.to_x_m, item.to_y_m, item.to_z_m)
     if item.kind != "misplaced":
-        given = next((name for name, v in zip(("to_x_m", "to_y_m", "to_z_m"), home, strict=True) if v is not None), None)
+        given = next(
+            (name for name, v in zip(("to_x_m", "to_y_m", "to_z_m"), home, strict=True) if v is not None), None
+        )
         if given:
             raise CoreError(
                 "item-place",

@@ -120,7 +120,8 @@ def fit_small_angle(
     t = a_p + b·M', GM = 1/(b·Δ), KG = KM_T − GM − FSC, with M' = M/(1 − n/(Δ·GM)) where weights change height by the
     vertical moment n (iterated). For an unsymmetric waterplane GM_T = GM + (I_xy/V)²/GM_L.
     """
-    assert test.movements is not None and test.tangents is not None  # noqa: S101 - callers have readings
+    assert test.movements is not None  # noqa: S101 - callers have readings
+    assert test.tangents is not None  # noqa: S101 - callers have readings
     masses = test.movements.masses_t * (1.0 + errors.weight_mass_relative)
     across = test.movements.moments_t_m(masses, errors.spot_y_m, axis=1)
     upward = test.movements.moments_t_m(masses, np.zeros_like(errors.spot_y_m), axis=2)
@@ -136,8 +137,8 @@ def fit_small_angle(
     if not (slope > 0.0).all():
         raise CoreError(
             "slope-not-positive",
-            "The ship heels to the side opposite to the weights, so no GM can be had; check the signs: y is positive to "
-            "starboard and a reading is positive for heel to starboard.",
+            "The ship heels to the side opposite to the weights, so no GM can be had; check the signs: y is positive "
+            "to starboard and a reading is positive for heel to starboard.",
             "/readings",
         )
     gm = 1.0 / (slope * displacement_t)

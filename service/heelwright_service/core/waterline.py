@@ -75,7 +75,7 @@ class WaterlineFit:
     @property
     def degrees_of_freedom(self) -> int:
         """Readings beyond those that the unknowns use up."""
-        return self.design.shape[0] - sum(self.determined)
+        return int(self.design.shape[0]) - sum(self.determined)
 
     def planes(self, heights_m: Array) -> Planes:
         """Fit the surface to sets of point heights.
@@ -170,16 +170,18 @@ def water_points(
         rows.append((mark.name, f"/draughts/{i}/reading_m", mark.x_m, mark.y_m, height, False))
     for i, board in enumerate(freeboards):
         name = f"freeboard at x {board.x_m:g} m, y {board.y_m:g} m"
-        rows.append((name, f"/freeboards/{i}/reading_m", board.x_m, board.y_m, board.point_z_m - board.reading_m, True))
+        height = board.point_z_m - board.reading_m
+        rows.append((name, f"/freeboards/{i}/reading_m", board.x_m, board.y_m, height, True))
     if not rows:
-        raise CoreError("draughts-missing", "Neither draughts nor freeboards are given; one of them is needed.", "/draughts")
+        raise CoreError(
+            "draughts-missing", "Neither draughts nor freeboards are given; one of them is needed.", "/draughts"
+        )
     names, pointers, x, y, z, board_flags = zip(*rows, strict=True)
-    return WaterPoints(
-        list(names), list(pointers), np.array(x, float), np.array(y, float), np.array(z, float), np.array(board_flags, bool)
-    )
+    x_m, y_m, z_m = (np.array(column, float) for column in (x, y, z))
+    return WaterPoints(list(names), list(pointers), x_m, y_m, z_m, np.array(board_flags, bool))
 
 
-def waterline_fit(points: WaterPoints, standard_m: Array, length_bp_m: float) -> WaterlineFit:
+def waterline_fit(points: WaterPoints, standard_m: Array, length_bp_m: float, with_hog: bool = True) -> WaterlineFit:
     """Prepare the weighted least-squares fit for the places that were read.
 
     Parameters
@@ -190,6 +192,8 @@ def waterline_fit(points: WaterPoints, standard_m: Array, length_bp_m: float) ->
         Standard uncertainty of each height [m], shape (m,); all zero weighs them alike.
     length_bp_m : float
         Length between perpendiculars [m].
+    with_hog : bool
+        Whether the hog may be among the unknowns.
 
     Returns
     -------
@@ -212,7 +216,7 @@ def waterline_fit(points: WaterPoints, standard_m: Array, length_bp_m: float) ->
     bend = Planes.of(length_bp_m, 0.0).bend(points.x_m)
     design = np.column_stack([np.ones_like(points.x_m), points.x_m, points.y_m, -bend])
     sides = float(np.ptp(points.y_m)) > 1e-6
-    determined = (True, True, sides, positions >= 3)
+    determined = (True, True, sides, with_hog and positions >= 3)
     used = [i for i, yes in enumerate(determined) if yes]
     used = _independent(design, used)
     weights = 1.0 / np.where(standard_m > 0.0, standard_m, np.min(standard_m[standard_m > 0.0], initial=1.0))

@@ -1,0 +1,218 @@
+"""The doubts of one reduction: components, propagation, intervals, budgets and what would narrow them."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from heelwright_service.core.arms import HydrostaticSource
+from heelwright_service.core.chain import Outcome
+from heelwright_service.core.prepared_test import PreparedTest
+from heelwright_service.core.small_angle import centring, has_zero_mark
+from heelwright_service.core.test_result import BudgetShare, QuantityUncertainty, UncertaintyResult
+from heelwright_service.core.uncertainty.inputs import (
+    Component,
+    ReadingScatter,
+    components,
+    kinds_in_force,
+    reading_scatter,
+    stated_reading_standard,
+)
+from heelwright_service.core.uncertainty.local_source import LocalSource
+from heelwright_service.core.uncertainty.propagation import (
+    QUANTITIES,
+    Linear,
+    Run,
+    Simulation,
+    linear,
+    numerical_tolerance,
+    quantities,
+    simulate,
+)
+
+Array = NDArray[np.float64]
+
+DEFAULT_SEED = 1
+
+
+@dataclass(frozen=True)
+class Wanted:
+    """How the doubts are to be evaluated.
+
+    Parameters
+    ----------
+    method : {"none", "linear", "monte-carlo"}
+        The evaluation.
+    draws : int or None
+        Draws of a simulation; None is adaptive.
+    seed : int
+        Seed of a simulation.
+    """
+
+    method: str = "linear"
+    draws: int | None = None
+    seed: int = DEFAULT_SEED
+
+
+def assess(
+    test: PreparedTest,
+    outcome: Outcome,
+    source: HydrostaticSource,
+    best: str,
+    assumed_kg_m: float | None,
+    wanted: Wanted,
+) -> UncertaintyResult | None:
+    """Evaluate the uncertainty of a reduction's best estimate.
+
+    Parameters
+    ----------
+    test : PreparedTest
+        The record made ready.
+    outcome : Outcome
+        The nominal outcome, shape (1,).
+    source : HydrostaticSource
+        The exact source of hydrostatics.
+    best : str
+        The method whose values are given.
+    assumed_kg_m : float or None
+        For a survey; see `chain.evaluate`.
+    wanted : Wanted
+        The evaluation.
+
+    Returns
+    -------
+    UncertaintyResult or None
+        None when no evaluation is wanted.
+    """
+    if wanted.method == "none":
+        return None
+    run, scatter = prepare_run(test, outcome, source, best, assumed_kg_m)
+    found = linear(run)
+    simulated = simulate(run, wanted.draws, wanted.seed) if wanted.method == "monte-carlo" else None
+    values = quantities(outcome, best)[0]
+    stand_in = run.source.largest_error_relative if isinstance(run.source, LocalSource) else None
+    return UncertaintyResult(
+        method=wanted.method,
+        quantities=_quantities(values, run.parts, found, simulated),
+        inputs=kinds_in_force(test),
+        draws=None if simulated is None else simulated.draws,
+        seed=None if simulated is None else wanted.seed,
+        reading_scatter="" if scatter is None else scatter.sentence,
+        stand_in_error_relative=stand_in,
+    )
+
+
+def prepare_run(
+    test: PreparedTest, outcome: Outcome, source: HydrostaticSource, best: str, assumed_kg_m: float | None
+) -> tuple[Run, ReadingScatter | None]:
+    """Set up the chain for propagation: components and hydrostatics near the condition.
+
+    Parameters
+    ----------
+    test : PreparedTest
+        The record made ready.
+    outcome : Outcome
+        The nominal outcome, shape (1,).
+    source : HydrostaticSource
+        The exact source.
+    best : str
+        The method to propagate.
+    assumed_kg_m : float or None
+        For a survey.
+
+    Returns
+    -------
+    tuple of Run and ReadingScatter
+        The scatter is None for a survey.
+    """
+    scatter = None if test.movements is None else _scatter(test, outcome, best)
+    parts = components(test, scatter, float(outcome.planes.hog_m[0]))
+    heights = np.where(test.points.is_freeboard, test.standard.freeboard_m, test.standard.draught_m)
+    covariance = (test.fit.matrix * heights**2) @ test.fit.matrix.T
+    tangents = np.zeros(0)
+    spread = 0.0
+    if outcome.heeled is not None and best == "heeled-equilibrium":
+        tangents = outcome.heeled.state_tangents[0]
+        spread = _tangent_spread(test, tangents, covariance)
+    near = LocalSource(source, outcome.planes, covariance, tangents, spread)
+    return Run(test, near, parts, best, assumed_kg_m), scatter
+
+
+def _scatter(test: PreparedTest, outcome: Outcome, best: str) -> ReadingScatter:
+    assert test.tangents is not None  # noqa: S101 - callers have readings
+    assert outcome.small_angle is not None  # noqa: S101 - callers have readings
+    intercepts = int(np.sum(has_zero_mark(test)))
+    if best == "heeled-equilibrium" and outcome.heeled is not None:
+        unknowns = intercepts + (2 if test.fits_list_from_readings else 1)
+        return reading_scatter(test, outcome.heeled.residuals[0], unknowns)
+    small = outcome.small_angle
+    residuals = (small.tangents - small.slope[:, None] * small.effective_t_m) @ centring(test)
+    return reading_scatter(test, residuals[0], intercepts + 1)
+
+
+def _tangent_spread(test: PreparedTest, tangents: Array, covariance: Array) -> float:
+    """How much the states' tangents differ between draws: the list's own spread and the scale of the heel."""
+    lengths = [i.length_m for i in test.record.instruments if i.length_m is not None]
+    relative = test.standard.weight_mass_relative + (test.standard.pendulum_length_m / min(lengths) if lengths else 0.0)
+    heel = float(np.ptp(tangents)) * (relative + 0.01)
+    return float(np.sqrt(covariance[2, 2] + heel**2 + np.mean(stated_reading_standard(test)) ** 2)) + 1e-6
+
+
+def _quantities(
+    values: Array, parts: list[Component], found: Linear, simulated: Simulation | None
+) -> dict[str, QuantityUncertainty]:
+    half = found.half_width()
+    result = {}
+    for i, name in enumerate(QUANTITIES):
+        if not np.isfinite(values[i]):
+            continue
+        low, high = values[i] - half[i], values[i] + half[i]
+        freedom = found.degrees_of_freedom[i]
+        budget = budget_of(parts, found.contributions[:, i])
+        common = (float(freedom) if np.isfinite(freedom) else None, budget)
+        if simulated is None:
+            result[name] = QuantityUncertainty(
+                float(values[i]), float(found.standard[i]), float(low), float(high), *common
+            )
+            continue
+        ends, short = simulated.symmetric[:, i], simulated.shortest[:, i]
+        tolerance = float(numerical_tolerance(simulated.standard[i : i + 1])[0])
+        validated = bool(max(abs(low - ends[0]), abs(high - ends[1])) <= tolerance)
+        result[name] = QuantityUncertainty(
+            float(values[i]),
+            float(simulated.standard[i]),
+            float(ends[0]),
+            float(ends[1]),
+            *common,
+            float(short[0]),
+            float(short[1]),
+            validated,
+        )
+    return result
+
+
+def budget_of(parts: list[Component], contributions: Array) -> list[BudgetShare]:
+    """Gather contributions by kind of input into shares of the variance, largest first.
+
+    Parameters
+    ----------
+    parts : list of Component
+        The independent errors.
+    contributions : ndarray
+        Change of one quantity for one standard uncertainty of each component, shape (q,).
+
+    Returns
+    -------
+    list of BudgetShare
+        Shares that add to one; empty when nothing is uncertain.
+    """
+    total = float(np.sum(contributions**2))
+    if total <= 0.0:
+        return []
+    by_kind: dict[str, float] = {}
+    for part, contribution in zip(parts, contributions, strict=True):
+        by_kind[part.kind] = by_kind.get(part.kind, 0.0) + float(contribution) ** 2
+    ordered = sorted(by_kind.items(), key=lambda pair: (-pair[1], pair[0]))
+    return [BudgetShare(kind, variance / total, float(np.sqrt(variance))) for kind, variance in ordered]

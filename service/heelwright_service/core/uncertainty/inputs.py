@@ -1,0 +1,299 @@
+"""The uncertain inputs of a test, each with its standard uncertainty and its place among the errors of the chain.
+
+Each component is one independent error. What is correlated in truth is one component: a pendulum's length stands in all
+its readings, the weights come off one scale, the water has one hydrometer and the hull one volume.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, fields, replace
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from heelwright_service.core.input_errors import Errors, no_errors
+from heelwright_service.core.prepared_test import PreparedTest
+from heelwright_service.core.standard_uncertainties import DEFAULTS
+from heelwright_service.core.test_result import InputUncertainty
+
+Array = NDArray[np.float64]
+
+LEAST_FREEDOM_FOR_SCATTER = 8
+"""Degrees of freedom from which the scatter of the readings is trusted in place of their stated uncertainty."""
+
+HOG_CENTRE_HALF_WIDTH = 0.1
+"""Half-width of what the mass's mean of the hog's shape may differ from the volume's (office default, rectangular)."""
+
+
+@dataclass(frozen=True)
+class Component:
+    """One independent error of the chain.
+
+    Parameters
+    ----------
+    label : str
+        The input as people call it.
+    kind : str
+        The kind under which a budget gathers it.
+    field : str
+        The field of `Errors` that it moves.
+    index : tuple
+        Where in that field, after the axis of draws; an empty tuple or a slice moves all alike.
+    standard : float
+        Standard uncertainty in the unit of the field.
+    degrees_of_freedom : float
+        Infinite where the figure is stated, finite where it was found from the scatter.
+    """
+
+    label: str
+    kind: str
+    field: str
+    index: tuple[Any, ...]
+    standard: float
+    degrees_of_freedom: float = np.inf
+
+
+@dataclass(frozen=True)
+class ReadingScatter:
+    """The random error of the readings: how it was found, and its standard deviation for each reading.
+
+    Parameters
+    ----------
+    standard : ndarray
+        Standard deviation of each reading's tangent, shape (r,).
+    degrees_of_freedom : float
+        Of the scatter, or infinite for a stated uncertainty.
+    sentence : str
+        What was done, for people.
+    """
+
+    standard: Array
+    degrees_of_freedom: float
+    sentence: str
+
+
+def components(test: PreparedTest, scatter: ReadingScatter | None, hog_m: float) -> list[Component]:
+    """List the independent errors of a test, those of zero uncertainty left out.
+
+    Parameters
+    ----------
+    test : PreparedTest
+        The record made ready, with its standard uncertainties.
+    scatter : ReadingScatter or None
+        The random error of the readings; None for a survey.
+    hog_m : float
+        Fitted hog [m].
+
+    Returns
+    -------
+    list of Component
+        In the order of the chain.
+    """
+    found = [*_waterline(test), *_hull(test, hog_m), *_weights(test), *_instruments(test, scatter), *_aboard(test)]
+    return [component for component in found if component.standard > 0.0]
+
+
+def kinds_in_force(test: PreparedTest) -> list[InputUncertainty]:
+    """State the standard uncertainty of every kind of input and its source.
+
+    Parameters
+    ----------
+    test : PreparedTest
+        The record made ready.
+
+    Returns
+    -------
+    list of InputUncertainty
+        One entry a kind; the source is the record, or the default's.
+    """
+    stated = test.record.uncertainties
+    return [
+        InputUncertainty(
+            field.name,
+            getattr(test.standard, field.name),
+            _unit(field.name),
+            DEFAULTS[field.name].source if getattr(stated, field.name) is None else "stated in the record",
+        )
+        for field in fields(test.standard)
+    ]
+
+
+def reading_scatter(test: PreparedTest, residuals: Array, unknowns: int) -> ReadingScatter:
+    """Decide the random error of the readings, which enters once: from their scatter, or as stated.
+
+    Parameters
+    ----------
+    test : PreparedTest
+        The record made ready; it has readings.
+    residuals : ndarray
+        Residuals of the fit [tangent], shape (r,).
+    unknowns : int
+        Unknowns of the fit: one for the slope or KG (and TCG), one for each intercept.
+
+    Returns
+    -------
+    ReadingScatter
+        The scatter with at least eight degrees of freedom, else the stated uncertainty of each reading.
+
+    Notes
+    -----
+    JCGM 100:2008, 4.2 (Type A) and 4.3 (Type B). Both together would count the same error twice.
+    """
+    assert test.tangents is not None  # noqa: S101 - callers have readings
+    freedom = len(residuals) - unknowns
+    stated = stated_reading_standard(test)
+    if freedom < LEAST_FREEDOM_FOR_SCATTER:
+        return ReadingScatter(
+            stated,
+            np.inf,
+            f"the stated uncertainty of a reading, since the fit has only {max(freedom, 0)} degrees of freedom",
+        )
+    weight = np.where(stated > 0.0, stated / np.sqrt(np.mean(stated**2)), 1.0) if stated.any() else np.ones(len(stated))
+    size = float(np.sqrt(np.sum((residuals / weight) ** 2) / freedom))
+    return ReadingScatter(size * weight, float(freedom), f"the scatter of the readings, {freedom} degrees of freedom")
+
+
+def stated_reading_standard(test: PreparedTest) -> Array:
+    """Standard uncertainty of each reading's tangent as stated.
+
+    Parameters
+    ----------
+    test : PreparedTest
+        The record made ready; it has readings.
+
+    Returns
+    -------
+    ndarray
+        Shape (r,): the reading's uncertainty over the length, or the angle's in radians.
+    """
+    assert test.tangents is not None  # noqa: S101 - callers have readings
+    lengths = test.tangents.lengths_m[test.tangents.instrument_index]
+    angle = np.radians(test.standard.reading_deg) * (1.0 + test.tangents.tangents**2)
+    return np.asarray(np.where(np.isnan(lengths), angle, test.standard.reading_m / lengths))
+
+
+def perturbed(test: PreparedTest, parts: list[Component], amounts: Array) -> Errors:
+    """Place amounts of the components into the errors of the chain.
+
+    Parameters
+    ----------
+    test : PreparedTest
+        The record made ready.
+    parts : list of Component
+        The components, q of them.
+    amounts : ndarray
+        Errors in the components' units, shape (p, q).
+
+    Returns
+    -------
+    Errors
+        Errors of p draws.
+    """
+    errors = no_errors(test, len(amounts))
+    for j, part in enumerate(parts):
+        target = getattr(errors, part.field)
+        place = (slice(None), *part.index)
+        column = amounts[:, j]
+        view = target[place]
+        target[place] = view + column.reshape((-1,) + (1,) * (view.ndim - 1))
+    return errors
+
+
+def scaled(test: PreparedTest, **standard: float) -> PreparedTest:
+    """Copy a test with other standard uncertainties, for a what-if.
+
+    Parameters
+    ----------
+    test : PreparedTest
+        The record made ready.
+    **standard : float
+        Standard uncertainties by the names of `StandardUncertainties`.
+
+    Returns
+    -------
+    PreparedTest
+        The same test with those figures.
+    """
+    stated = replace(test.record.uncertainties, **standard)
+    record = replace(test.record, uncertainties=stated)
+    return replace(test, record=record, standard=replace(test.standard, **standard))
+
+
+def _waterline(test: PreparedTest) -> Iterator[Component]:
+    for j, name in enumerate(test.points.names):
+        board = bool(test.points.is_freeboard[j])
+        size = test.standard.freeboard_m if board else test.standard.draught_m
+        label = name if board else f"draught {name}"
+        yield Component(label, "freeboards" if board else "draughts", "height_m", (j,), size)
+    yield Component("density of the water", "density", "density_t_per_m3", (), test.standard.density_t_per_m3)
+
+
+def _hull(test: PreparedTest, hog_m: float) -> Iterator[Component]:
+    yield Component("hull volume", "hull", "hull_volume_relative", (), test.standard.hull_volume_relative)
+    if test.movements is not None:
+        yield Component("KM of the hull model", "hull", "km_m", (), test.standard.km_m)
+        spread = abs(hog_m) * HOG_CENTRE_HALF_WIDTH / np.sqrt(3.0)
+        yield Component("hog's share in the height of the masses", "hog", "hog_kg_m", (), float(spread))
+
+
+def _weights(test: PreparedTest) -> Iterator[Component]:
+    if test.movements is None:
+        return
+    whole = (slice(None),)
+    yield Component(
+        "scale of the inclining weights", "weights", "weight_mass_relative", whole, test.standard.weight_mass_relative
+    )
+    for s, weight in enumerate(test.movements.spot_weight):
+        name = test.movements.weight_ids[weight]
+        y = test.movements.spot_m[s, 1]
+        label = f"place of weight {name} at {abs(y):.3g} m {'port' if y < 0 else 'starboard'}"
+        yield Component(label, "shift distances", "spot_y_m", (s,), test.standard.weight_position_m)
+
+
+def _instruments(test: PreparedTest, scatter: ReadingScatter | None) -> Iterator[Component]:
+    if test.tangents is None or scatter is None:
+        return
+    for i, instrument in enumerate(test.record.instruments):
+        if instrument.length_m is not None:
+            label = f"length of {instrument.kind} {instrument.id}"
+            yield Component(label, "instrument lengths", "length_m", (i,), test.standard.pendulum_length_m)
+    for r, source in enumerate(test.tangents.source):
+        reading = test.record.readings[source]
+        label = f"reading of {reading.instrument} in state {reading.state}"
+        yield Component(label, "readings", "reading", (r,), float(scatter.standard[r]), scatter.degrees_of_freedom)
+
+
+def _aboard(test: PreparedTest) -> Iterator[Component]:
+    for j, tank in enumerate(test.tanks):
+        name = tank.tank.name
+        if tank.sounding.state == "slack":
+            yield Component(f"sounding of {name}", f"tank {name}", "sounding_m", (j,), test.standard.sounding_m)
+        if tank.sounding.state != "empty":
+            size = test.standard.tank_volume_relative
+            yield Component(f"contents of {name}", f"tank {name}", "tank_volume_relative", (j,), size)
+    for i, name in enumerate(test.carried.names):
+        kind = f"{test.carried.groups[i]}: {name}"
+        yield Component(f"mass of {name}", kind, "item_mass_relative", (i,), test.standard.item_mass_relative)
+        for axis, letter in enumerate("xyz"):
+            label = f"place of {name}, {letter}"
+            yield Component(label, kind, "item_position_m", (i, axis), test.standard.item_position_m)
+
+
+def _unit(name: str) -> str:
+    if name.endswith("relative"):
+        return ""
+    return {"_m": "m", "eg": "deg", "m3": "t/m³"}[name[-2:]]
+
+
+__all__ = [
+    "Component",
+    "ReadingScatter",
+    "components",
+    "kinds_in_force",
+    "perturbed",
+    "reading_scatter",
+    "scaled",
+    "stated_reading_standard",
+]
