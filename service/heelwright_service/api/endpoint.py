@@ -27,11 +27,12 @@ View = Callable[..., "Answer"]
 
 @dataclass(frozen=True)
 class Answer:
-    """What an endpoint answers: a document, the version of the resource, and where a new one is."""
+    """What an endpoint answers: a document, the version of the resource, where a new one is, whether it is new."""
 
     body: object = None
     version: int | None = None
     location: str | None = None
+    first: bool = False
 
 
 @dataclass(frozen=True)
@@ -65,6 +66,7 @@ def endpoint(
     refusals: tuple[int, ...] = (),
     stores: bool = True,
     versioned: bool = False,
+    creates: bool = False,
 ) -> Callable[[View], View]:
     """Declare an endpoint.
 
@@ -88,6 +90,8 @@ def endpoint(
         Whether a POST changes the database; one that only computes is not run inside a transaction.
     versioned : bool
         The resource has an ETag: a GET may answer 304, and a change gets ``expected`` from If-Match.
+    creates : bool
+        A PUT may also make the resource, which answers 201.
 
     Returns
     -------
@@ -102,6 +106,8 @@ def endpoint(
             return _handle(declared, view, parts)
 
         documented = _document(blueprint, declared, handle, answer, _refusals(declared, path, refusals))
+        if creates:
+            documented = blueprint.alt_response(HTTPStatus.CREATED, schema=answer)(documented)
         blueprint.route(path, methods=[method])(documented)
         return view
 
@@ -177,7 +183,7 @@ def _respond(declared: Endpoint, answer: Answer) -> Response:
     if reading and is_known(request.if_none_match, answer.version or 0):
         return _with_headers(Response(status=304), answer)
     response = Response(status=declared.status) if declared.status == 204 else jsonify(answer.body)
-    response.status_code = declared.status
+    response.status_code = HTTPStatus.CREATED if answer.first else declared.status
     return _with_headers(response, answer)
 
 

@@ -14,6 +14,7 @@ from werkzeug.exceptions import HTTPException
 from heelwright_service import __version__
 from heelwright_service.api import fields as ours
 from heelwright_service.api import problems
+from heelwright_service.api.schemas.planning import WeightsCount
 
 DESCRIPTION = (
     "Plans, reduces and remembers ships' inclining tests and lightweight surveys. SI units, named at the end of every "
@@ -129,6 +130,8 @@ def _positions(field: ours.Positions) -> dict[str, Any]:
     return {"type": "object", "additionalProperties": point, "propertyNames": names}
 
 
+_WEIGHTS = {"type": "integer", "minimum": 2, "maximum": 6}
+
 # The more special kinds stand before the kinds they are made from.
 _DESCRIPTIONS: dict[type[fields.Field[Any]], Any] = {
     ours.Identifier: lambda field: {"type": "string", "pattern": "^[0-9a-z]{1,64}$"},
@@ -142,4 +145,7 @@ _DESCRIPTIONS: dict[type[fields.Field[Any]], Any] = {
     ours.ImoNumber: lambda field: {"type": "string", "pattern": "^(IMO ?)?[0-9]{7}$"},
     ours.Numbers: _numbers,
     ours.Positions: _positions,
+    WeightsCount: lambda field: {
+        "oneOf": [_WEIGHTS, {"type": "array", "items": _WEIGHTS, "minItems": 1, "maxItems": 3}]
+    },
 }

@@ -6,6 +6,10 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
 
+from heelwright_service.core.documents import from_document
+from heelwright_service.core.hull import Hull
+from heelwright_service.core.hydrostatic_table import HydrostaticTable
+from heelwright_service.core.record import HullDocument, TableDocument
 from heelwright_service.store.queries import vessels
 from heelwright_service.store.tables import VesselDocument
 from heelwright_service.store.unit_of_work import UnitOfWork
@@ -20,6 +24,7 @@ class StoredDocument:
     document: dict[str, Any]
     version: int
     sha256: str
+    first: bool = False
 
 
 def store_document(
@@ -53,6 +58,8 @@ def store_document(
         When there is no such vessel for this caller.
     StaleError
         When the document is not at an expected version.
+    CoreError
+        When the document makes no sense, such as a contour that crosses itself.
     """
     with work.transaction() as session:
         vessel = vessels.get_vessel(session, vessel_id, caller.scope, lock=True)
@@ -60,11 +67,12 @@ def store_document(
         expected.check(current)
         if current and vessels.get_document(session, vessel.id, kind).document == document:
             return _stored(vessels.get_document(session, vessel.id, kind))
+        _check_sense(kind, document, vessel.length_bp_m)
         row = vessels.append_document(session, vessel.id, kind, current + 1, document, caller.name)
         path = f"/v1/vessels/{vessel.id}/{kind}"
         data = {"kind": kind, "version": row.version, "sha256": row.sha256}
         work.emit("vessel.described", path, actor=caller.name, vessel_id=vessel.id, data=data)
-        return _stored(row)
+        return StoredDocument(row.document, row.version, row.sha256, first=row.version == 1)
 
 
 def read_document(
@@ -99,3 +107,17 @@ def list_versions(work: UnitOfWork, caller: Caller, vessel_id: str, kind: str) -
 
 def _stored(row: VesselDocument) -> StoredDocument:
     return StoredDocument(row.document, row.version, row.sha256)
+
+
+def _check_sense(kind: str, document: dict[str, Any], length_bp_m: float | None) -> None:
+    """Build what a computation would build; the length does not matter for that, and may not be known yet."""
+    length = length_bp_m or 1.0
+    if kind == "hull":
+        Hull.from_document(from_document(HullDocument, document), length, "")
+    elif kind == "hydrostatic-table":
+        HydrostaticTable(from_document(TableDocument, document), length, "")
+    elif kind == "tanks":
+        for place, tank in enumerate(document["tanks"]):
+            if tank.get("geometry") is not None:
+                shape = from_document(HullDocument, tank["geometry"])
+                Hull.from_document(shape, length, f"/tanks/{place}/geometry")

@@ -26,6 +26,12 @@ FIELDS = (
     "breadth_m",
     "depth_m",
     "keel_laid",
+    "subdivision_length_m",
+    "top_z_m",
+    "aft_x_m",
+    "forward_x_m",
+    "operating_displacement_t",
+    "column_stabilized",
     "rule_set",
 )
 

@@ -37,6 +37,7 @@ ALTERATION_FIELDS = (
     "to_y_m",
     "to_z_m",
     "description",
+    "uncertainties",
     "corrects",
     "withdrawn",
     "reason",

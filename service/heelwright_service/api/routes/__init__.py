@@ -1,5 +1,23 @@
 """The paths, one module a resource; the application registers those listed here."""
 
-from heelwright_service.api.routes import feed, tokens, vessels
+from heelwright_service.api.routes import (
+    computations,
+    drift,
+    feed,
+    history,
+    history_import,
+    tokens,
+    vessel_documents,
+    vessels,
+)
 
-BLUEPRINTS = (vessels.blueprint, feed.blueprint, tokens.blueprint)
+BLUEPRINTS = (
+    computations.blueprint,
+    vessels.blueprint,
+    vessel_documents.blueprint,
+    history.blueprint,
+    history_import.blueprint,
+    drift.blueprint,
+    feed.blueprint,
+    tokens.blueprint,
+)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import difflib
 from collections.abc import Mapping
+from functools import cache
 from typing import Any
 
 from marshmallow import RAISE, Schema, ValidationError, fields
@@ -50,6 +51,7 @@ class PageQuery(Strict):
     cursor = Text(500, load_default=None, metadata={"description": "next_cursor of the page before"})
 
 
+@cache
 def page_of(item: type[Schema]) -> Schema:
     """Return the schema of a page of items.
 
@@ -76,3 +78,15 @@ def refuse(condition: bool, field: str, message: str) -> None:
     """Raise a validation error at a field when a condition holds."""
     if condition:
         raise ValidationError({field: [message]})
+
+
+def refuse_repeats(items: list[dict[str, Any]], field: str, name: str) -> None:
+    """Raise a validation error at each entry of a list whose name stands before it."""
+    seen: set[Any] = set()
+    faults: dict[int, dict[str, list[str]]] = {}
+    for place, item in enumerate(items):
+        if item[name] in seen:
+            faults[place] = {name: [f"{item[name]!r} stands here for the second time; names must differ"]}
+        seen.add(item[name])
+    if faults:
+        raise ValidationError({field: faults})

@@ -2,16 +2,15 @@
 
 from __future__ import annotations
 
-from typing import Any
-
 from marshmallow import Schema, fields
 
-from heelwright_service.api.fields import Day, Identifier, ImoNumber, Quantity, Text
+from heelwright_service.api import quantities as q
+from heelwright_service.api.fields import Day, Flag, Identifier, ImoNumber, Quantity, Text
 from heelwright_service.api.schemas.base import PageQuery, Strict
 
 
-def _length(description: str, **options: Any) -> Quantity:  # noqa: ANN401 (options of any field)
-    return Quantity(0, 1000, above=True, allow_none=True, metadata={"description": description}, **options)
+def _length(description: str) -> Quantity:
+    return q.length_m(f"{description} [m]", allow_none=True)
 
 
 class VesselBody(Strict):
@@ -27,6 +26,12 @@ class VesselBody(Strict):
     breadth_m = _length("moulded breadth")
     depth_m = _length("moulded depth")
     keel_laid = Day(allow_none=True)
+    subdivision_length_m = _length("subdivision length Ls")
+    top_z_m = q.z_m("highest part that can carry weight, above the moulded baseline [m]", allow_none=True)
+    aft_x_m = q.x_m("aft end, forward of the aft perpendicular [m]", allow_none=True)
+    forward_x_m = q.x_m("forward end, forward of the aft perpendicular [m]", allow_none=True)
+    operating_displacement_t = q.mass_t("operating displacement of an offshore unit [t]", allow_none=True)
+    column_stabilized = Flag(allow_none=True)
     rule_set = Text(100, allow_none=True, metadata={"description": "the rule set that judges her"})
 
 
@@ -51,6 +56,12 @@ class VesselAnswer(Schema):
     breadth_m = fields.Float(required=True, allow_none=True)
     depth_m = fields.Float(required=True, allow_none=True)
     keel_laid = fields.Date(required=True, allow_none=True)
+    subdivision_length_m = fields.Float(required=True, allow_none=True)
+    top_z_m = fields.Float(required=True, allow_none=True)
+    aft_x_m = fields.Float(required=True, allow_none=True)
+    forward_x_m = fields.Float(required=True, allow_none=True)
+    operating_displacement_t = fields.Float(required=True, allow_none=True)
+    column_stabilized = fields.Boolean(required=True, allow_none=True)
     rule_set = fields.String(required=True, allow_none=True)
     created_at = fields.AwareDateTime(required=True)
     updated_at = fields.AwareDateTime(required=True)

@@ -74,6 +74,7 @@ class Alteration(AppendOnly, Base):
     to_y_m: Mapped[float | None]
     to_z_m: Mapped[float | None]
     description: Mapped[str | None] = mapped_column(String(2000))
+    uncertainties: Mapped[dict[str, Any] | None] = mapped_column(JsonDocument)
     corrects: Mapped[str | None] = mapped_column(Id, ForeignKey("alterations.id"))
     withdrawn: Mapped[bool] = mapped_column(default=False)
     reason: Mapped[str | None] = mapped_column(String(2000))

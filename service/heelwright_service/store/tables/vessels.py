@@ -35,6 +35,12 @@ class Vessel(Base):
     breadth_m: Mapped[float | None]
     depth_m: Mapped[float | None]
     keel_laid: Mapped[datetime.date | None]
+    subdivision_length_m: Mapped[float | None]
+    top_z_m: Mapped[float | None]
+    aft_x_m: Mapped[float | None]
+    forward_x_m: Mapped[float | None]
+    operating_displacement_t: Mapped[float | None]
+    column_stabilized: Mapped[bool | None]
     rule_set: Mapped[str | None] = mapped_column(String(100))
     created_at: Mapped[datetime.datetime] = mapped_column(default=utc_now)
     updated_at: Mapped[datetime.datetime] = mapped_column(default=utc_now, onupdate=utc_now)

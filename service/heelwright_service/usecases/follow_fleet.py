@@ -1,0 +1,197 @@
+"""Follow the lightship drift of stored vessels, one by one or a fleet with the worst first."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterable, Mapping, Sequence
+from typing import Any, TypeVar, cast
+
+from sqlalchemy.orm import Session
+
+from heelwright_service.core.documents import from_document, to_document
+from heelwright_service.core.drift import Drift, DriftRequest, assess_drift, rank, standing_of
+from heelwright_service.core.errors import CoreError
+from heelwright_service.store.errors import ConflictError
+from heelwright_service.store.paging import Page, decode_number, encode_cursor
+from heelwright_service.store.queries import history, vessels
+from heelwright_service.store.tables import Alteration, Lightship, Vessel
+from heelwright_service.store.unit_of_work import UnitOfWork
+from heelwright_service.usecases.access import Caller
+from heelwright_service.usecases.computing import Turns
+from heelwright_service.usecases.follow_drift import today
+
+_VESSEL = (
+    "kind",
+    "length_m",
+    "length_bp_m",
+    "subdivision_length_m",
+    "breadth_m",
+    "depth_m",
+    "top_z_m",
+    "aft_x_m",
+    "forward_x_m",
+    "operating_displacement_t",
+    "column_stabilized",
+)
+_LIGHTSHIP = ("basis", "mass_t", "lcg_m", "tcg_m", "vcg_m", "approved", "uncertainties", "id")
+_ALTERATION = (
+    "kind",
+    "mass_t",
+    "x_m",
+    "y_m",
+    "z_m",
+    "to_x_m",
+    "to_y_m",
+    "to_z_m",
+    "description",
+    "uncertainties",
+)
+R = TypeVar("R", Lightship, Alteration)
+_SHOWN = ("id", "name", "imo_number", "kind", "fleet")
+
+
+def follow_vessel(
+    work: UnitOfWork, turns: Turns, caller: Caller, vessel_id: str, *, rule_set: str | None, as_of: str | None
+) -> dict[str, Any]:
+    """Compare a stored vessel's lightships with her latest approved inclining test.
+
+    Parameters
+    ----------
+    work : UnitOfWork
+        Opens the transaction.
+    turns : Turns
+        The queue of computations.
+    caller : Caller
+        Who asks.
+    vessel_id : str
+        The vessel.
+    rule_set : str or None
+        By which rules; the vessel's own by default.
+    as_of : str or None
+        The day of the question, ISO 8601; today by default.
+
+    Returns
+    -------
+    dict
+        The drift.
+
+    Raises
+    ------
+    NotFoundError
+        When there is no such vessel for this caller.
+    ConflictError
+        When her kind or length is not known.
+    CoreError
+        When her history cannot be followed, as without an approved inclining test.
+    """
+    with work.transaction(read_only=True) as session:
+        vessel = vessels.get_vessel(session, vessel_id, caller.scope)
+        request = _requests(session, [vessel], rule_set, as_of)[vessel.id]
+    with turns.turn():
+        return cast(dict[str, Any], to_document(_assess(vessel, request)))
+
+
+def follow_fleet(
+    work: UnitOfWork,
+    turns: Turns,
+    caller: Caller,
+    *,
+    limit: int,
+    cursor: str | None = None,
+    fleet: str | None = None,
+    rule_set: str | None = None,
+    as_of: str | None = None,
+) -> Page[dict[str, Any]]:
+    """Return one page of the drift of all vessels the caller may see, worst first; those without one come last.
+
+    Parameters
+    ----------
+    work : UnitOfWork
+        Opens the transaction.
+    turns : Turns
+        The queue of computations.
+    caller : Caller
+        Who asks.
+    limit : int
+        The most vessels on a page.
+    cursor : str or None
+        Where the page begins.
+    fleet : str or None
+        Only this fleet.
+    rule_set, as_of : str or None
+        As in :func:`follow_vessel`.
+
+    Returns
+    -------
+    Page of dict
+        ``vessel``, ``action``, ``probability_exceeded``, ``drift`` or None, and the ``problem`` that stands against it.
+    """
+    start = 0 if cursor is None else decode_number(cursor)
+    with work.transaction(read_only=True) as session:
+        found = vessels.all_vessels(session, caller.scope, fleet)
+        requests = _requests(session, found, rule_set, as_of)
+    drifts: dict[str, Drift] = {}
+    problems: dict[str, dict[str, str]] = {}
+    with turns.turn():
+        for vessel in found:
+            try:
+                drifts[vessel.id] = _assess(vessel, requests[vessel.id])
+            except (CoreError, ConflictError) as error:
+                problems[vessel.id] = {"code": error.code, "detail": error.message, "pointer": error.pointer}
+    ordered = [*rank(drifts), *problems]
+    by_id = {vessel.id: vessel for vessel in found}
+    items = [_item(by_id[key], drifts.get(key), problems.get(key)) for key in ordered[start : start + limit]]
+    more = len(ordered) > start + limit
+    return Page(items, encode_cursor([start + limit]) if more else None)
+
+
+def _item(vessel: Vessel, drift: Drift | None, problem: dict[str, str] | None) -> dict[str, Any]:
+    standing = None if drift is None else standing_of(drift)
+    return {
+        "vessel": {name: getattr(vessel, name) for name in _SHOWN},
+        "action": None if standing is None else standing.action,
+        "probability_exceeded": None if standing is None else standing.probability_exceeded,
+        "drift": None if drift is None else to_document(drift),
+        "problem": problem,
+    }
+
+
+def _assess(vessel: Vessel, request: Mapping[str, Any]) -> Drift:
+    for name in ("kind", "length_m"):
+        if request["vessel"].get(name) is None:
+            raise ConflictError(
+                "vessel-incomplete", f"the drift of {vessel.name} needs her {name}; enter it with PATCH", f"/{name}"
+            )
+    return assess_drift(from_document(DriftRequest, request))
+
+
+def _requests(
+    session: Session, chosen: Sequence[Vessel], rule_set: str | None, as_of: str | None
+) -> dict[str, dict[str, Any]]:
+    """Write the drift request of each vessel from her stored history, in three questions to the database."""
+    ids = [vessel.id for vessel in chosen]
+    lightships = _grouped(history.standing_lightships(session, ids))
+    alterations = _grouped(history.standing_alterations(session, ids))
+    return {
+        vessel.id: {
+            "vessel": _facts(vessel, _VESSEL) | ({"keel_laid": str(vessel.keel_laid)} if vessel.keel_laid else {}),
+            "lightships": [_facts(row, _LIGHTSHIP) | {"date": row.date.isoformat()} for row in lightships[vessel.id]],
+            "alterations": [
+                _facts(row, _ALTERATION) | {"date": row.date.isoformat()} for row in alterations[vessel.id]
+            ],
+            "rule_set": rule_set or vessel.rule_set,
+            "as_of": as_of or today(),
+        }
+        for vessel in chosen
+    }
+
+
+def _facts(row: object, names: Iterable[str]) -> dict[str, Any]:
+    return {name: getattr(row, name) for name in names}
+
+
+def _grouped(rows: Iterable[R]) -> dict[str, list[R]]:
+    grouped: dict[str, list[R]] = defaultdict(list)
+    for row in rows:
+        grouped[row.vessel_id].append(row)
+    return grouped
