@@ -68,7 +68,6 @@ LIGHTSHIP_FIELDS = (
     *_numbers("length", ("tcg", "vcg"), required=False),
     Field("approved", "yes-no", ("approved",)),
     *_uncertainties(),
-    Field("reason", "text", ("reason",)),
 )
 ALTERATION_FIELDS = (
     VESSEL,
@@ -77,8 +76,9 @@ ALTERATION_FIELDS = (
     *_numbers("mass", ("mass",), required=True),
     *_numbers("length", ("x", "y", "z"), required=True),
     *_numbers("length", ("to_x", "to_y", "to_z"), required=False),
+    Field("mass_standard_uncertainty", "mass", ("uncertainties", "mass_t")),
+    Field("position_standard_uncertainty", "length", ("uncertainties", "position_m")),
     Field("description", "text", ("description",)),
-    Field("reason", "text", ("reason",)),
 )
 FIELDS: dict[str, tuple[Field, ...]] = {"lightships": LIGHTSHIP_FIELDS, "alterations": ALTERATION_FIELDS}
 

@@ -7,7 +7,6 @@ from dataclasses import dataclass
 from heelwright_client.demo.forms import Form
 
 FLEET = "Saltmarsh demonstration fleet"
-TEST_SHIP = "Merrowdale"
 
 
 @dataclass(frozen=True)
@@ -49,7 +48,25 @@ class Ship:
     sister_of: str | None = None
 
 
+TEST_SHIP = Ship(
+    "Merrowdale",
+    "passenger",
+    Form(72.79, 11.05, 7.52),
+    "2013-02-11",
+    "2014-05-06",
+    1425.0,
+    35.12,
+    4.262,
+    (Survey("2019-05-14", 1.4, 0.06), Survey("2024-05-07", 2.7, 0.15)),
+    (
+        Alteration("2016-11-20", "added", 8.5, (52.0, 0.0, 9.4), "passenger lounge refitted"),
+        Alteration("2021-10-04", "added", 12.8, (30.0, 0.0, 8.6), "evacuation chutes in place of two boats"),
+    ),
+)
+"""The ship of the carried test day; her hull, marks and tanks are those of its record."""
+
 SHIPS = (
+    TEST_SHIP,
     Ship(
         "Quillhaven",
         "cargo",
