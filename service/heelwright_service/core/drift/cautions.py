@@ -129,7 +129,7 @@ def _amended(history: History, items: Sequence[DriftItem]) -> Iterator[str]:
 
 def _kind(request: DriftRequest, chosen: RuleSet) -> Iterator[str]:
     if kind_of(request.vessel.kind) is None:
-        yield f"'{request.vessel.kind}' is no kind of vessel that the rules know: those for certain kinds were left out."
+        yield f"'{request.vessel.kind}' is no kind of vessel that rules know: those for certain kinds were left out."
     if not calendar_for(chosen, request.vessel):
         yield f"{chosen.name} sets no survey interval for this vessel."
 
