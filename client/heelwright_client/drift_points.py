@@ -110,7 +110,7 @@ def limits(drift: Mapping[str, Any], quantity: str) -> list[float]:
 
 
 def any_limit_passed(drift: Mapping[str, Any]) -> bool:
-    """Tell whether the newest evidence has failed a rule.
+    """Tell whether any evidence since the baseline, or the log, has failed a rule.
 
     Parameters
     ----------
@@ -120,9 +120,62 @@ def any_limit_passed(drift: Mapping[str, Any]) -> bool:
     Returns
     -------
     bool
-        True when a rule says fail, whatever the uncertainty.
+        True when a rule says fail, whatever the uncertainty; a later survey does not undo it, a new baseline does.
     """
-    return any(verdict["regulatory"] == "fail" for verdict in verdicts(drift))
+    return any(verdict["regulatory"] == "fail" for verdict in all_verdicts(drift))
+
+
+def all_verdicts(drift: Mapping[str, Any]) -> list[Mapping[str, Any]]:
+    """Collect the verdicts on all evidence since the baseline and on the log, the gravest first.
+
+    Parameters
+    ----------
+    drift : Mapping
+        A drift as the service gives it.
+
+    Returns
+    -------
+    list of Mapping
+        In the order of `verdicts`.
+    """
+    found = [verdict for item in drift["items"] for verdict in item.get("verdicts") or []]
+    return sorted([*found, *logged_verdicts(drift)], key=_gravity)
+
+
+def logged_verdicts(drift: Mapping[str, Any]) -> list[Mapping[str, Any]]:
+    """Collect the verdicts on the logged alterations, the gravest first.
+
+    Parameters
+    ----------
+    drift : Mapping
+        A drift as the service gives it.
+
+    Returns
+    -------
+    list of Mapping
+        Empty where nothing is logged.
+    """
+    return sorted((drift.get("logged") or {}).get("verdicts") or [], key=_gravity)
+
+
+def reason_for(drift: Mapping[str, Any], action: str | None) -> Mapping[str, Any] | None:
+    """Choose the verdict that explains an action best.
+
+    Parameters
+    ----------
+    drift : Mapping
+        A drift as the service gives it.
+    action : str or None
+        What is to be done.
+
+    Returns
+    -------
+    Mapping or None
+        The gravest of those that call for the action, else the gravest on the newest evidence.
+    """
+    calling = [verdict for verdict in all_verdicts(drift) if verdict.get("consequence") == action]
+    failed = [verdict for verdict in calling if verdict["regulatory"] == "fail"]
+    return next(iter(failed or verdicts(drift) or calling), None)
 
 
 def _gravity(verdict: Mapping[str, Any]) -> tuple[bool, int, float]:

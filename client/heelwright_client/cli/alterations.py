@@ -84,27 +84,28 @@ def alteration_lines(entries: Sequence[Mapping[str, Any]], system: System, width
         Column("date"),
         Column("kind"),
         Column("mass", "point"),
-        Column("at"),
+        Column("along", "point"),
+        Column("across", "point"),
+        Column("height", "point"),
         Column("what", wraps=True),
         Column(""),
     ]
-    rows = [
-        [
-            str(entry["date"]),
-            str(entry["kind"]),
-            quantity(entry["mass_t"], "mass", system=system, decimals=2),
-            _place(entry, "", system) + (f" to {_place(entry, 'to_', system)}" if entry["kind"] == "relocated" else ""),
-            str(entry.get("description") or ""),
-            _standing(entry),
-        ]
-        for entry in entries
-    ]
-    return table(columns, rows, width=width)
+    return table(columns, [row for entry in entries for row in _rows(entry, system)], width=width)
 
 
-def _place(entry: Mapping[str, Any], prefix: str, system: System) -> str:
+def _rows(entry: Mapping[str, Any], system: System) -> list[list[str]]:
+    """One row, and a second one below it for where a relocated mass went."""
+    mass = quantity(entry["mass_t"], "mass", system=system, decimals=2)
+    what = str(entry.get("description") or "")
+    rows = [[str(entry["date"]), str(entry["kind"]), mass, *_place(entry, "", system), what, _standing(entry)]]
+    if entry["kind"] == "relocated":
+        rows.append(["", "  to", "", *_place(entry, "to_", system), "", ""])
+    return rows
+
+
+def _place(entry: Mapping[str, Any], prefix: str, system: System) -> list[str]:
     x, y, z = (entry.get(f"{prefix}{axis}_m") for axis in "xyz")
-    return f"{station(x, system)}, {offset(y, system)}, {height(z, system)}"
+    return [station(x, system), offset(y, system), height(z, system)]
 
 
 def _standing(entry: Mapping[str, Any]) -> str:

@@ -14,7 +14,16 @@ from heelwright_client.cli.output import page_width, show, show_json, working
 from heelwright_client.cli.settings import Settings, pass_settings
 from heelwright_client.cli.tables import Column, Line, table
 from heelwright_client.cli.text_plots import history_plot
-from heelwright_client.drift_points import COVERAGE, any_limit_passed, changes, limits, verdicts, worst_share
+from heelwright_client.drift_points import (
+    COVERAGE,
+    any_limit_passed,
+    changes,
+    limits,
+    logged_verdicts,
+    reason_for,
+    verdicts,
+    worst_share,
+)
 from heelwright_client.units import System
 from heelwright_client.words import change, height, number, offset, quantity, station
 
@@ -94,10 +103,9 @@ def fleet_entry(item: Mapping[str, Any]) -> tuple[str, Mapping[str, Any]]:
     Returns
     -------
     (str, Mapping)
-        Name and drift.
+        Name and drift; a drift without evidence where it cannot be told.
     """
-    vessel = item.get("vessel") or item
-    return str(vessel.get("name") or vessel.get("id")), item.get("drift") or item
+    return str(item["vessel"]["name"]), item.get("drift") or {"items": []}
 
 
 def drift_lines(answer: Mapping[str, Any], name: str, system: System, width: int) -> list[Line]:
@@ -192,11 +200,19 @@ def _centre(item: Mapping[str, Any], system: System) -> str:
 
 
 def _verdict_lines(answer: Mapping[str, Any], system: System, width: int) -> list[Line]:
-    found = verdicts(answer)
-    if not found:
+    newest, logged = verdicts(answer), logged_verdicts(answer)
+    if not newest and not logged:
         return [Line("No rule could be judged.", "warn")]
-    reach = max(_REACH, 1.1 * worst_share(found))
-    scale = Scale(0.0, reach, 27)
+    scale = Scale(0.0, max(_REACH, 1.1 * worst_share([*newest, *logged])), 27)
+    return [
+        *_judged("Verdicts on the newest evidence", newest, scale, system, width),
+        *_judged("Verdicts on the logged alterations", logged, scale, system, width),
+    ]
+
+
+def _judged(heading: str, found: Sequence[Mapping[str, Any]], scale: Scale, system: System, width: int) -> list[Line]:
+    if not found:
+        return []
     rows = [[*_verdict_row(verdict, system), _bar(verdict, scale), str(verdict["source"])] for verdict in found]
     columns = [
         Column("verdict"),
@@ -207,7 +223,7 @@ def _verdict_lines(answer: Mapping[str, Any], system: System, width: int) -> lis
         Column("source", wraps=True),
     ]
     tones = [_tone(verdict) for verdict in found]
-    return [Line("Verdicts on the newest evidence", "title"), *table(columns, rows, width=width, tones=tones)]
+    return [Line(heading, "title"), *table(columns, rows, width=width, tones=tones)]
 
 
 def _tone(verdict: Mapping[str, Any]) -> str:
@@ -316,15 +332,12 @@ def fleet_lines(items: Sequence[Mapping[str, Any]], system: System, width: int) 
     """
     if not items:
         return [Line("No vessels yet. Add one with: heelwright vessels add NAME --kind KIND", "title")]
-    entries = [fleet_entry(item) for item in items]
-    reach = max([_REACH, *(1.1 * worst_share(verdicts(answer)) for _, answer in entries)])
-    scale = Scale(0.0, reach, 27)
+    reasons = [reason_for(fleet_entry(item)[1], item.get("action")) for item in items]
+    scale = Scale(0.0, max(_REACH, 1.1 * worst_share([reason for reason in reasons if reason])), 27)
     rows, tones = [], []
-    for name, answer in entries:
-        found = verdicts(answer)
-        worst = found[0] if found else None
-        rows.append([name, _advice(answer, worst, system), _bar(worst, scale) if worst else ""])
-        tones.append(_tone(worst) if worst else "quiet")
+    for item, reason in zip(items, reasons, strict=True):
+        rows.append([fleet_entry(item)[0], _advice(item, reason, system), _bar(reason, scale) if reason else ""])
+        tones.append(_tone(reason) if reason else "quiet")
     columns = [Column("vessel"), Column("what to do, and why", wraps=True), Column("as a part of the limit ┃")]
     return [
         Line("Lightship drift of the fleet, the gravest first", "title"),
@@ -332,12 +345,11 @@ def fleet_lines(items: Sequence[Mapping[str, Any]], system: System, width: int) 
     ]
 
 
-def _advice(answer: Mapping[str, Any], worst: Mapping[str, Any] | None, system: System) -> str:
-    if worst is None:
-        return "No verdict: not enough evidence. Enter her approved lightship."
-    verdict, moved, limit, chance = _verdict_row(worst, system)
+def _advice(item: Mapping[str, Any], reason: Mapping[str, Any] | None, system: System) -> str:
+    advice = _ACTIONS.get(str(item.get("action")), str(item.get("action") or ""))
+    if reason is None:
+        return str((item.get("problem") or {}).get("detail") or "No rule could be judged.")
+    verdict, moved, limit, chance = _verdict_row(reason, system)
     name = verdict.partition(":")[0]
-    action = answer.get("action") or next((i.get("action") for i in reversed(answer["items"]) if i.get("action")), None)
-    told = f"{name} {moved} against a limit of {limit}: {chance.removesuffix(' chance')} chance that she has passed it"
-    advice = _ACTIONS.get(str(action), str(action or ""))
-    return f"{advice[:1].upper()}{advice[1:]}: {told}." if advice else f"{told}."
+    told = f"{name} {moved} against a limit of {limit}: {chance} that she has passed it."
+    return f"{advice[:1].upper()}{advice[1:]}: {told}" if advice else told

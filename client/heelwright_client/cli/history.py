@@ -14,6 +14,7 @@ from heelwright_client.cli.files import write_file
 from heelwright_client.cli.output import show, show_json, working
 from heelwright_client.cli.settings import Settings, pass_settings
 from heelwright_client.errors import RefusedError
+from heelwright_client.history_columns import FIELDS
 from heelwright_client.history_files import SHEETS, Entry, HistoryFileError, Sheet, read_history, write_history
 
 _POINTER = re.compile(r"^/entries/(?P<number>\d+)(?:/(?:lightship|alteration))?(?:/(?P<field>.*))?$")
@@ -62,8 +63,9 @@ def _named(pointer: str, message: str, entries: Sequence[Entry]) -> str:
     if found is None or int(found["number"]) >= len(entries):
         return f"{pointer}: {message}"
     entry = entries[int(found["number"])]
-    column = f", column {found['field'].replace('/', '.')}" if found["field"] else ""
-    return f"{entry.sheet}, row {entry.row}{column}: {message}"
+    path = tuple((found["field"] or "").split("/"))
+    columns = [field.column for field in FIELDS[entry.sheet] if field.path == path]
+    return f"{entry.sheet}, row {entry.row}{''.join(f', column {name}' for name in columns)}: {message}"
 
 
 def _with_vessels(

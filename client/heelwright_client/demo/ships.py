@@ -59,8 +59,8 @@ TEST_SHIP = Ship(
     4.262,
     (Survey("2019-05-14", 1.4, 0.06), Survey("2024-05-07", 2.7, 0.15)),
     (
-        Alteration("2016-11-20", "added", 8.5, (52.0, 0.0, 9.4), "passenger lounge refitted"),
-        Alteration("2021-10-04", "added", 12.8, (30.0, 0.0, 8.6), "evacuation chutes in place of two boats"),
+        Alteration("2016-11-20", "added", 8.5, (52.0, 0.0, 5.4), "lower passenger saloon refitted"),
+        Alteration("2021-10-04", "added", 12.8, (30.0, 0.0, 5.1), "second fire pump room with its pipes"),
     ),
 )
 """The ship of the carried test day; her hull, marks and tanks are those of its record."""
