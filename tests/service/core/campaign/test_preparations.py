@@ -57,8 +57,8 @@ def test_a_tank_nobody_enters_asks_for_none_of_that() -> None:
 def test_everything_the_trade_asks_for_is_on_the_list() -> None:
     kinds = set(TANKS) | set(GENERAL)
     wanted = {"emptied", "gas-free", "permit", "access", "pressed", "valves", "cross-connection", "sounded",
-              "yard-gear", "yard-work", "loose-outfit", "surplus", "safety-equipment", "crane", "bilges", "swinging-gear", "systems",
-              "moorings", "depth", "persons", "communications"}  # fmt: skip
+              "yard-gear", "yard-work", "loose-outfit", "surplus", "safety-equipment", "crane", "bilges",
+              "swinging-gear", "systems", "moorings", "depth", "persons", "communications"}  # fmt: skip
     assert wanted <= kinds
 
 
