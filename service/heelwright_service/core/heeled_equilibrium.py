@@ -139,6 +139,7 @@ def fit_heeled(
     residuals = (start.tangents - predicted) @ centre
     true_kg = kg + errors.km_m + errors.hog_kg_m
     free_surface = contents[..., I_T_ROW] @ [tank.sounding.density_t_per_m3 for tank in test.tanks]
+    free_surface = free_surface + test.further_free_surface_t_m
     gm = floating.km_t_m - kg - free_surface / displacement_t
     return HeeledFit(true_kg, tcg, gm, tangents, predicted, residuals, sensitivity[:, test.tangents.state_index])
 
@@ -163,6 +164,8 @@ def _balance(
 ) -> _Balance:
     arms, derivatives = source.arms(floating, planes, tangents)
     shift_y, shift_z = shift_moments(test.tanks, contents, planes, tangents)
+    shift_y = shift_y + test.further_free_surface_t_m * tangents
+    shift_z = shift_z + 0.5 * test.further_free_surface_t_m * tangents**2
     mass = displacement[:, None]
     value = arms - (across + shift_y) / mass - tangents * (upward + shift_z) / mass
     free_surface = np.divide(shift_y, tangents, out=np.zeros_like(shift_y), where=np.abs(tangents) > 1e-9)

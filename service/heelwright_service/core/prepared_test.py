@@ -112,7 +112,8 @@ class Movements:
 class PreparedTest:
     """Everything of a record that does not change between draws.
 
-    `movements` and `tangents` are None for a lightweight survey.
+    `movements` and `tangents` are None for a lightweight survey. `further_free_surface_t_m` is free-surface moment
+    that is deducted beside that of the sounded tanks [t·m].
     """
 
     record: TestRecord
@@ -125,6 +126,7 @@ class PreparedTest:
     movements: Movements | None
     tangents: ReadTangents | None
     fits_list_from_readings: bool
+    further_free_surface_t_m: float = 0.0
 
 
 def prepare_test(record: TestRecord) -> PreparedTest:

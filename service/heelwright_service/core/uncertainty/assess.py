@@ -21,6 +21,7 @@ from heelwright_service.core.uncertainty.inputs import (
     stated_reading_standard,
 )
 from heelwright_service.core.uncertainty.local_source import LocalSource
+from heelwright_service.core.uncertainty.narrowing import narrowing_sentences
 from heelwright_service.core.uncertainty.propagation import (
     QUANTITIES,
     Linear,
@@ -101,11 +102,17 @@ def assess(
         seed=None if simulated is None else wanted.seed,
         reading_scatter="" if scatter is None else scatter.sentence,
         stand_in_error_relative=stand_in,
+        sentences=narrowing_sentences(run.parts, found),
     )
 
 
 def prepare_run(
-    test: PreparedTest, outcome: Outcome, source: HydrostaticSource, best: str, assumed_kg_m: float | None
+    test: PreparedTest,
+    outcome: Outcome,
+    source: HydrostaticSource,
+    best: str,
+    assumed_kg_m: float | None,
+    planned: bool = False,
 ) -> tuple[Run, ReadingScatter | None]:
     """Set up the chain for propagation: components and hydrostatics near the condition.
 
@@ -121,13 +128,15 @@ def prepare_run(
         The method to propagate.
     assumed_kg_m : float or None
         For a survey.
+    planned : bool
+        Whether the readings are made up beforehand: their scatter says nothing, the stated uncertainty holds.
 
     Returns
     -------
     tuple of Run and ReadingScatter
         The scatter is None for a survey.
     """
-    scatter = None if test.movements is None else _scatter(test, outcome, best)
+    scatter = None if test.movements is None else _scatter(test, outcome, best, planned)
     parts = components(test, scatter, float(outcome.planes.hog_m[0]))
     heights = np.where(test.points.is_freeboard, test.standard.freeboard_m, test.standard.draught_m)
     covariance = (test.fit.matrix * heights**2) @ test.fit.matrix.T
@@ -140,9 +149,11 @@ def prepare_run(
     return Run(test, near, parts, best, assumed_kg_m), scatter
 
 
-def _scatter(test: PreparedTest, outcome: Outcome, best: str) -> ReadingScatter:
+def _scatter(test: PreparedTest, outcome: Outcome, best: str, planned: bool) -> ReadingScatter:
     assert test.tangents is not None  # noqa: S101 - callers have readings
     assert outcome.small_angle is not None  # noqa: S101 - callers have readings
+    if planned:
+        return ReadingScatter(stated_reading_standard(test), np.inf, "the stated uncertainty of a reading")
     intercepts = int(np.sum(has_zero_mark(test)))
     if best == "heeled-equilibrium" and outcome.heeled is not None:
         unknowns = intercepts + (2 if test.fits_list_from_readings else 1)
