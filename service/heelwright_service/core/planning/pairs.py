@@ -1,0 +1,151 @@
+"""Pairs of choices of kinds, one for each side, with the ranges of what they can do; by rising mass, in blocks."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from heelwright_service.core.planning.bounds import Families
+from heelwright_service.core.planning.deck import Deck
+from heelwright_service.core.planning.heel_model import HeelModel
+from heelwright_service.core.planning.limits import TOLERANCE
+from heelwright_service.core.planning.sides import SideTable
+
+Array = NDArray[np.float64]
+Indices = NDArray[np.intp]
+
+BLOCK = 500_000
+"""Pairs in work at once."""
+
+
+@dataclass(frozen=True, eq=False)
+class PairBlock:
+    """Pairs of rows of a side table: the first goes to starboard, the second to port.
+
+    Parameters
+    ----------
+    table : SideTable
+        The choices of kinds.
+    plus, minus : ndarray of int
+        Rows, shape (n,).
+    families : Families
+        Ranges over all places, shape (n,).
+    """
+
+    table: SideTable
+    plus: Indices
+    minus: Indices
+    families: Families
+
+    def kinds(self, pair: int) -> tuple[Indices, Indices]:
+        """Kinds of one pair.
+
+        Parameters
+        ----------
+        pair : int
+            Which.
+
+        Returns
+        -------
+        tuple of ndarray
+            Of the weights that go to starboard and of those that go to port.
+        """
+        return self.table.kinds[self.plus[pair]], self.table.kinds[self.minus[pair]]
+
+
+def pair_blocks(deck: Deck, model: HeelModel, table: SideTable, at_least_t: float) -> Iterator[PairBlock]:
+    """List all pairs that the stock allows.
+
+    Parameters
+    ----------
+    deck : Deck
+        Weights and places.
+    model : HeelModel
+        For the rise of displacement times KM.
+    table : SideTable
+        Choices of kinds for one side.
+    at_least_t : float
+        Least mass of all weights [t].
+
+    Yields
+    ------
+    PairBlock
+        Blocks by rising mass.
+    """
+    for plus, minus in _rows(deck, table):
+        keep = _in_stock(deck, table, plus, minus)
+        keep &= table.mass_t[plus] + table.mass_t[minus] >= at_least_t * (1.0 - TOLERANCE)
+        if keep.any():
+            plus, minus = plus[keep], minus[keep]
+            yield PairBlock(table, plus, minus, _families(deck, model, table, plus, minus))
+
+
+def _rows(deck: Deck, table: SideTable) -> Iterator[tuple[Indices, Indices]]:
+    count = len(table.mass_t)
+    if count == 0:
+        return
+    if deck.kinds.equal_only:
+        alike = np.arange(count)
+        yield alike, alike
+        return
+    order = np.argsort(table.mass_t, kind="stable")
+    mass = table.mass_t[order]
+    done = np.zeros(count, dtype=np.intp)
+    for limit in _thresholds(mass):
+        upto = np.searchsorted(mass, limit - mass, side="right")
+        taken = np.maximum(upto - done, 0)
+        first = np.repeat(np.arange(count), taken)
+        second = np.arange(taken.sum()) - np.repeat(np.cumsum(taken) - taken, taken) + np.repeat(done, taken)
+        done = np.maximum(done, upto)
+        yield order[first], order[second]
+
+
+def _thresholds(mass: Array) -> Array:
+    """Limits of total mass that part all pairs into blocks of about the same size."""
+    parts = int(np.ceil(len(mass) ** 2 / BLOCK))
+    sample = mass[np.linspace(0, len(mass) - 1, min(len(mass), 400)).astype(int)]
+    inner = np.quantile(sample[:, None] + sample, np.arange(1, parts) / parts)
+    return np.append(inner, 2.0 * mass[-1] * (1.0 + TOLERANCE))
+
+
+def _in_stock(deck: Deck, table: SideTable, plus: Indices, minus: Indices) -> NDArray[np.bool_]:
+    held = np.ones(len(plus), dtype=bool)
+    needed = 2 * table.kinds.shape[1]
+    for kind in np.flatnonzero(deck.kinds.count < needed):
+        used = (table.kinds == kind).sum(axis=1)
+        held &= used[plus] + used[minus] <= deck.kinds.count[kind]
+    return held
+
+
+def _families(deck: Deck, model: HeelModel, table: SideTable, plus: Indices, minus: Indices) -> Families:
+    mass = table.mass_t[plus] + table.mass_t[minus]
+    gain_low, gain_high = model.gain_range_t_m(mass)
+    both = table.reach_t_m[plus] + table.reach_t_m[minus]
+    return Families(
+        mass,
+        np.sqrt(np.maximum(table.square_t2[plus], table.square_t2[minus])),
+        table.z_low_t_m[plus] + table.z_low_t_m[minus] - gain_high,
+        table.z_high_t_m[plus] + table.z_high_t_m[minus] - gain_low,
+        table.y_low_t_m[plus] + table.y_low_t_m[minus],
+        table.y_high_t_m[plus] + table.y_high_t_m[minus],
+        table.reach_t_m[plus],
+        table.reach_t_m[minus],
+        np.minimum(both, _shared_reach(deck, table, plus, minus)),
+        np.minimum(table.alone_t_m[plus], table.alone_t_m[minus]),
+    )
+
+
+def _shared_reach(deck: Deck, table: SideTable, plus: Indices, minus: Indices) -> Array:
+    """Largest sum of all moments when every place takes only so many weights: the heaviest at the widest places."""
+    needed = 2 * table.kinds.shape[1]
+    room = np.minimum(deck.spots.units, needed).astype(int)
+    if (room == needed).all():
+        return np.full(len(plus), np.inf)
+    widest = np.sort(np.repeat(deck.longest.max(axis=0) * deck.spots.step_m, room))[::-1]
+    if len(widest) < needed:
+        return np.zeros(len(plus))
+    mass = np.concatenate([deck.kinds.mass_t[table.kinds[rows]] for rows in (plus, minus)], axis=1)
+    return np.asarray(np.sort(mass, axis=1)[:, ::-1] @ widest[:needed])

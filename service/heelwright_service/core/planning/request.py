@@ -1,0 +1,352 @@
+"""What is asked of the planner: the ship, the places on deck, the weights, the crane and the instruments."""
+
+from __future__ import annotations
+
+import dataclasses
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+from typing import Literal
+
+from heelwright_service.core.errors import CoreError
+from heelwright_service.core.record import Vessel
+
+DEFAULT_GM_UNCERTAINTY_RELATIVE = 0.15
+LARGEST_INITIAL_HEEL_DEG = 4.0
+COUNTS = (2, 4, 6)
+
+
+@dataclass(frozen=True)
+class DeckPosition:
+    """A line across the deck on which weights stand to port and to starboard.
+
+    Parameters
+    ----------
+    x_m : float
+        Forward of the aft perpendicular [m].
+    y_port_m, y_starboard_m : float
+        Outermost places of a weight's centre to port (negative) and to starboard (positive) [m].
+    z_m : float
+        Height of the weights' centre above the baseline [m].
+    units_per_side : int, optional
+        Most weights that may stand on one side at once; no limit when absent.
+    max_mass_t : float, optional
+        Most mass that may stand on one side at once [t].
+    deck_load_t_per_m2 : float, optional
+        Allowed load of the deck under a weight's footprint [t/m²].
+    """
+
+    x_m: float
+    y_port_m: float
+    y_starboard_m: float
+    z_m: float
+    units_per_side: int | None = None
+    max_mass_t: float | None = None
+    deck_load_t_per_m2: float | None = None
+
+
+@dataclass(frozen=True)
+class StockUnit:
+    """A kind of weight that is at hand: mass [t], how many, footprint [m²] and height [m] where known."""
+
+    mass_t: float
+    count: int
+    id: str | None = None
+    footprint_m2: float | None = None
+    height_m: float | None = None
+
+
+@dataclass(frozen=True)
+class PlanInstrument:
+    """A pendulum (length), a U-tube (length is the spacing of its legs) or an inclinometer (no length)."""
+
+    id: str
+    kind: Literal["pendulum", "u-tube", "inclinometer"]
+    length_m: float | None = None
+    resolution_mm: float | None = None
+    resolution_deg: float | None = None
+
+
+@dataclass(frozen=True)
+class Crane:
+    """The crane that moves the weights.
+
+    Parameters
+    ----------
+    x_m, y_m : float
+        Its pivot [m].
+    radius_max_m : float
+        Largest outreach [m].
+    curve : sequence of (radius_m, swl_t)
+        Safe working load against radius, by rising radius; between points by straight lines, never beyond them.
+    onboard : bool
+        Whether it belongs to the ship, so that it has to be stowed for every reading.
+    minutes_per_lift : float
+        Time of one lift [min].
+    """
+
+    x_m: float
+    y_m: float
+    radius_max_m: float
+    curve: Sequence[tuple[float, float]]
+    onboard: bool
+    minutes_per_lift: float
+
+
+@dataclass(frozen=True)
+class PlanRequest:
+    """A weight-plan request.
+
+    Parameters
+    ----------
+    displacement_t, gm_m : float
+        Of the ship without the inclining weights; GM with the free surfaces included.
+    breadth_m, depth_m, draught_m : float
+        Moulded breadth and depth to the deck edge, draught without the weights [m].
+    positions : sequence of DeckPosition
+        Where weights may stand.
+    instruments : sequence of PlanInstrument
+        What the heel is read with.
+    weights_count : int or sequence of int
+        Number of weights: 4, 6, or the choices.
+    stock : sequence of StockUnit
+        The weights at hand; or:
+    weight_step_t : float, optional
+        Equal weights whose mass is a multiple of this [t].
+    gm_uncertainty_m : float, optional
+        Expanded (95 %) uncertainty of GM [m]; 15 % of GM when absent.
+    heel_band_deg : tuple of float
+        Least and largest change of heel wanted from the initial state [deg].
+    band_applies_to : {"maximum", "every"}
+        Whether the band holds for the largest state of each side or for every state that is not zero.
+    initial_heel_deg : float
+        Heel of the ship without the weights, to starboard positive [deg].
+    shift_step_m : float
+        Shifts are multiples of this [m].
+    crane : Crane, optional
+        Limits of every lift.
+    vessel : Vessel, optional
+        With a hull form the heels are those of true equilibrium.
+    rule_set : str, optional
+        Rule set whose figures judge the plan.
+    target_gm_uncertainty_m : float, optional
+        Largest expanded (95 %) expected uncertainty of GM [m].
+    """
+
+    displacement_t: float
+    gm_m: float
+    breadth_m: float
+    depth_m: float
+    draught_m: float
+    positions: Sequence[DeckPosition]
+    instruments: Sequence[PlanInstrument]
+    weights_count: int | Sequence[int]
+    stock: Sequence[StockUnit] = ()
+    weight_step_t: float | None = None
+    gm_uncertainty_m: float | None = None
+    heel_band_deg: tuple[float, float] = (2.0, 3.0)
+    band_applies_to: Literal["maximum", "every"] = "maximum"
+    initial_heel_deg: float = 0.0
+    shift_step_m: float = 0.1
+    crane: Crane | None = None
+    vessel: Vessel | None = field(default=None)
+    rule_set: str | None = None
+    target_gm_uncertainty_m: float | None = None
+
+    @property
+    def gm_expanded_m(self) -> float:
+        """Expanded uncertainty of GM in force [m]."""
+        return DEFAULT_GM_UNCERTAINTY_RELATIVE * self.gm_m if self.gm_uncertainty_m is None else self.gm_uncertainty_m
+
+    @property
+    def gm_range_m(self) -> tuple[float, float]:
+        """Lower and upper end of GM [m]."""
+        return self.gm_m - self.gm_expanded_m, self.gm_m + self.gm_expanded_m
+
+    @property
+    def counts(self) -> tuple[int, ...]:
+        """Numbers of weights to choose from, rising."""
+        given = (self.weights_count,) if isinstance(self.weights_count, int) else self.weights_count
+        return tuple(sorted(set(given)))
+
+
+def check_request(request: PlanRequest) -> None:
+    """Refuse a request that makes no sense.
+
+    Parameters
+    ----------
+    request : PlanRequest
+        The request.
+
+    Raises
+    ------
+    CoreError
+        Naming the field, what was found and what is allowed.
+    """
+    _finite(request, "")
+    for name in ("displacement_t", "gm_m", "breadth_m", "depth_m", "draught_m", "shift_step_m"):
+        _positive(getattr(request, name), f"/{name}")
+    _check_ship(request)
+    _check_weights(request)
+    for i, position in enumerate(request.positions):
+        _check_position(position, f"/positions/{i}")
+    if not request.positions:
+        raise CoreError("no-positions", "No place for the weights is given; give at least one position.", "/positions")
+    _check_instruments(request.instruments)
+    if request.crane is not None:
+        _check_crane(request.crane)
+    _check_shift_step(request)
+
+
+def _check_ship(request: PlanRequest) -> None:
+    if request.draught_m >= request.depth_m:
+        raise CoreError(
+            "draught-above-deck",
+            f"The draught of {request.draught_m:g} m is not below the deck edge at {request.depth_m:g} m; check both.",
+            "/draught_m",
+        )
+    if request.gm_expanded_m < 0.0:
+        raise CoreError("negative", "gm_uncertainty_m must not be negative.", "/gm_uncertainty_m")
+    if request.gm_range_m[0] <= 0.0:
+        raise CoreError(
+            "gm-not-assured",
+            f"GM of {request.gm_m:g} m with an uncertainty of {request.gm_expanded_m:g} m may be zero or less, so no "
+            "heel can be predicted; give a better estimate of GM.",
+            "/gm_uncertainty_m",
+        )
+    low, high = request.heel_band_deg
+    if not 0.0 < low < high < 45.0:
+        raise CoreError(
+            "heel-band", f"The band from {low:g}° to {high:g}° must rise and lie between 0° and 45°.", "/heel_band_deg"
+        )
+    if abs(request.initial_heel_deg) > LARGEST_INITIAL_HEEL_DEG:
+        raise CoreError(
+            "initial-heel",
+            f"The ship lists {abs(request.initial_heel_deg):g}° before the test; up to {LARGEST_INITIAL_HEEL_DEG:g}° "
+            "can be planned for: take the list out first.",
+            "/initial_heel_deg",
+        )
+    if request.target_gm_uncertainty_m is not None:
+        _positive(request.target_gm_uncertainty_m, "/target_gm_uncertainty_m")
+
+
+def _check_weights(request: PlanRequest) -> None:
+    if not request.counts or any(count not in COUNTS for count in request.counts):
+        raise CoreError(
+            "weights-count", f"weights_count must be 4 or 6, or a list of 2, 4, 6; found {request.weights_count}.",
+            "/weights_count",
+        )  # fmt: skip
+    if bool(request.stock) == (request.weight_step_t is not None):
+        raise CoreError("weights-source", "Give either stock or weight_step_t, one of the two.", "/stock")
+    if request.weight_step_t is not None:
+        _positive(request.weight_step_t, "/weight_step_t")
+    for i, unit in enumerate(request.stock):
+        _positive(unit.mass_t, f"/stock/{i}/mass_t")
+        if unit.count < 0:
+            raise CoreError("negative", f"count must not be negative, found {unit.count}.", f"/stock/{i}/count")
+        for name in ("footprint_m2", "height_m"):
+            _positive_or_none(getattr(unit, name), f"/stock/{i}/{name}")
+    _refuse_twice([unit.id for unit in request.stock if unit.id is not None], "/stock")
+    available = sum(unit.count for unit in request.stock)
+    if request.stock and available < min(request.counts):
+        raise CoreError(
+            "stock-short",
+            f"The stock holds {available} weights and the plan needs {min(request.counts)}; add weights to the stock.",
+            "/stock",
+        )
+
+
+def _check_position(position: DeckPosition, pointer: str) -> None:
+    if position.y_port_m >= 0.0:
+        raise CoreError(
+            "position-side",
+            f"y_port_m is to port and so negative; found {position.y_port_m:g} m.",
+            f"{pointer}/y_port_m",
+        )
+    if position.y_starboard_m <= 0.0:
+        raise CoreError(
+            "position-side",
+            f"y_starboard_m is to starboard and so positive; found {position.y_starboard_m:g} m.",
+            f"{pointer}/y_starboard_m",
+        )
+    if position.units_per_side is not None and position.units_per_side < 0:
+        raise CoreError("negative", "units_per_side must not be negative.", f"{pointer}/units_per_side")
+    for name in ("max_mass_t", "deck_load_t_per_m2"):
+        _positive_or_none(getattr(position, name), f"{pointer}/{name}")
+
+
+def _check_instruments(instruments: Sequence[PlanInstrument]) -> None:
+    if not instruments:
+        raise CoreError(
+            "no-instruments",
+            "Give the instruments that the heel is read with, two pendulums at the least.",
+            "/instruments",
+        )
+    _refuse_twice([instrument.id for instrument in instruments], "/instruments")
+    for i, instrument in enumerate(instruments):
+        pointer = f"/instruments/{i}"
+        if instrument.kind == "inclinometer":
+            if instrument.length_m is not None:
+                text = "An inclinometer has no length; leave it out."
+                raise CoreError("length-not-meant", text, f"{pointer}/length_m")
+        elif instrument.length_m is None:
+            text = f"Give the length_m of the {instrument.kind} '{instrument.id}'."
+            raise CoreError("length-missing", text, f"{pointer}/length_m")
+        for name in ("length_m", "resolution_mm", "resolution_deg"):
+            _positive_or_none(getattr(instrument, name), f"{pointer}/{name}")
+
+
+def _check_crane(crane: Crane) -> None:
+    _positive(crane.radius_max_m, "/crane/radius_max_m")
+    if crane.minutes_per_lift < 0.0:
+        raise CoreError("negative", "minutes_per_lift must not be negative.", "/crane/minutes_per_lift")
+    if len(crane.curve) < 2:
+        raise CoreError(
+            "crane-curve",
+            "The load curve needs at least two points [radius_m, swl_t]: it is not extended beyond them.",
+            "/crane/curve",
+        )
+    for i, (radius, load) in enumerate(crane.curve):
+        if radius < 0.0 or load < 0.0 or (i and radius <= crane.curve[i - 1][0]):
+            raise CoreError(
+                "crane-curve", "Radii must rise and loads must not be negative.", f"/crane/curve/{i}"
+            )  # fmt: skip
+
+
+def _check_shift_step(request: PlanRequest) -> None:
+    widest = max(position.y_starboard_m - position.y_port_m for position in request.positions)
+    if request.shift_step_m > widest * (1.0 + 1e-9):
+        raise CoreError(
+            "no-way-to-move",
+            f"The shift step of {request.shift_step_m:g} m is more than the widest position allows ({widest:g} m), so "
+            "no weight can move; give a smaller step or wider positions.",
+            "/shift_step_m",
+        )
+
+
+def _refuse_twice(ids: list[str], pointer: str) -> None:
+    for i, each in enumerate(ids):
+        if each in ids[:i]:
+            raise CoreError("id-twice", f"The id '{each}' is given twice; ids must differ.", f"{pointer}/{i}/id")
+
+
+def _positive(value: float, pointer: str) -> None:
+    if not value > 0.0:
+        raise CoreError("not-positive", f"{pointer.rsplit('/', 1)[-1]} must be more than 0, found {value:g}.", pointer)
+
+
+def _positive_or_none(value: float | None, pointer: str) -> None:
+    if value is not None:
+        _positive(value, pointer)
+
+
+def _finite(value: object, pointer: str) -> None:
+    """Refuse a number that is not finite, wherever it stands outside the vessel (checked by its own parts)."""
+    if isinstance(value, float) and not math.isfinite(value):
+        raise CoreError("not-finite", f"A finite number is needed, found {value}.", pointer)
+    if isinstance(value, list | tuple):
+        for i, item in enumerate(value):
+            _finite(item, f"{pointer}/{i}")
+    elif dataclasses.is_dataclass(value) and not isinstance(value, Vessel):
+        for each in dataclasses.fields(value):
+            _finite(getattr(value, each.name), f"{pointer}/{each.name}")

@@ -1,0 +1,279 @@
+"""The exact optimum over the discrete choices: which weights, which home side, which places, which shifts.
+
+A plan is a kind of weight and a place for every part of the sequence, and a whole number of steps for every shift. The
+search is a best-first branch and bound in three levels, and each level leaves out only what cannot win:
+
+1. **Which kinds on which side.** Every pair of choices of kinds is listed with the ranges of stiffness, reach and
+   list over all places (`bounds`). What breaks a necessary condition is dropped; the rest is taken by rising total
+   mass, then by a lower bound of the uncertainty, and the search ends at the first pair that can no longer win.
+2. **Which places.** For one pair all arrangements of the two sides are crossed at once. Stiffness and list are now
+   exact, and only the shifts are open. Capacities are checked exactly: see `template` for why the most that stands on
+   one side of a place is all that has its home there.
+3. **Which shifts.** List and largest heel depend on the shifts through the largest moment of each side alone
+   (`window`), and the expected uncertainty falls when either grows. So the best shifts are those of the largest total
+   of each side below its limit (`totals`); where list or heel couple the sides, every total of one side is paired with
+   the largest of the other that they leave room for.
+
+Since every bound is on the right side and every rule for stopping is strict but for a relative tolerance of 1e-9, the
+plan found is the best of all. Ties are broken by the kinds in the order of the sequence (the first in the stock first),
+then the places, then the larger moment to starboard, then the most even shifts.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from heelwright_service.core.planning.bounds import Ship, finest_m, least_widening_deg, possible
+from heelwright_service.core.planning.crossings import Crossing, cross
+from heelwright_service.core.planning.deck import Deck
+from heelwright_service.core.planning.limits import TOLERANCE, Limits
+from heelwright_service.core.planning.pairs import PairBlock, pair_blocks
+from heelwright_service.core.planning.sides import Arrangements, SideTable
+from heelwright_service.core.planning.template import Template, template
+from heelwright_service.core.planning.window import Window
+
+Array = NDArray[np.float64]
+
+LARGEST_WIDENING_DEG = 40.0
+CLOSE_DEG = 1e-10
+COARSE_HALVINGS = 12
+
+
+@dataclass(frozen=True, eq=False)
+class Choice:
+    """A plan as the search finds it; weights in the order of the sequence.
+
+    Parameters
+    ----------
+    which : Template
+        Sequence of moves.
+    kinds, spots : tuple of int
+        Kind and place of each weight, A first.
+    mass_t : float
+        Mass of all weights [t].
+    plus_t_m, minus_t_m : float
+        Largest moment to starboard and to port, without sign [t·m].
+    gm_uncertainty_m : float
+        Expected expanded uncertainty of GM [m].
+    steps : tuple of int
+        Length of each shift, in steps.
+    """
+
+    which: Template
+    kinds: tuple[int, ...]
+    spots: tuple[int, ...]
+    mass_t: float
+    plus_t_m: float
+    minus_t_m: float
+    gm_uncertainty_m: float
+    steps: tuple[int, ...]
+
+    def before(self, other: Choice | None) -> bool:
+        """Whether this plan is better than another.
+
+        Parameters
+        ----------
+        other : Choice or None
+            The other; none is worse than any.
+
+        Returns
+        -------
+        bool
+            By mass, lifts, uncertainty, kinds, places.
+        """
+        if other is None:
+            return True
+        for mine, theirs in ((self.mass_t, other.mass_t), (self.which.lifts, other.which.lifts),
+                             (self.gm_uncertainty_m, other.gm_uncertainty_m)):  # fmt: skip
+            if abs(mine - theirs) > TOLERANCE * theirs:
+                return mine < theirs
+        return (self.kinds, self.spots) < (other.kinds, other.spots)
+
+
+class Search:
+    """The search over one deck and one ship; it may be asked with different limits.
+
+    Parameters
+    ----------
+    deck : Deck
+        Weights and places.
+    ship : Ship
+        The ship.
+    counts : sequence of int
+        Numbers of weights to choose from.
+    every : bool
+        Whether the band holds for every state, which makes the order of three weights matter.
+    """
+
+    def __init__(self, deck: Deck, ship: Ship, counts: Sequence[int], every: bool) -> None:
+        self.deck, self.ship, self.every = deck, ship, every
+        self.tables = {count: SideTable.of(deck, count // 2, every) for count in counts}
+        self._arrangements: dict[tuple[int, ...], Arrangements] = {}
+
+    def lightest(self, limits: Limits, at_least_t: float = 0.0) -> Choice | None:
+        """Find the best plan within limits.
+
+        Parameters
+        ----------
+        limits : Limits
+            The limits.
+        at_least_t : float
+            Least mass of all weights [t].
+
+        Returns
+        -------
+        Choice or None
+            The plan; None where there is none.
+        """
+        best: Choice | None = None
+        for count, block in self._blocks(at_least_t):
+            best = self._best_in_block(template(count), block, limits, best)
+        return best
+
+    def least_widening_deg(self, limits: Limits) -> float:
+        """Find by how much the angles have to be widened for any plan to keep them.
+
+        Parameters
+        ----------
+        limits : Limits
+            Limits of angles only.
+
+        Returns
+        -------
+        float
+            The widening [deg]; infinite where no arrangement floats upright and keeps the capacities.
+        """
+        least = math.inf
+        for count, block in self._blocks(0.0):
+            most = min(least, LARGEST_WIDENING_DEG)
+            lower = least_widening_deg(block.families, self.ship, limits, most)
+            for n in np.argsort(lower, kind="stable"):
+                if lower[n] >= least - TOLERANCE or not math.isfinite(lower[n]):
+                    break
+                least = self._least_in_pair(template(count), block, int(n), limits, least)
+        return least
+
+    def _blocks(self, at_least_t: float) -> Iterator[tuple[int, PairBlock]]:
+        for count, table in self.tables.items():
+            for block in pair_blocks(self.deck, self.ship.model, table, at_least_t):
+                yield count, block
+
+    def _best_in_block(self, which: Template, block: PairBlock, limits: Limits, best: Choice | None) -> Choice | None:
+        mass = block.families.mass_t
+        worth = np.ones(len(mass), bool) if best is None else mass <= best.mass_t * (1.0 + TOLERANCE)
+        chosen = np.flatnonzero(worth)
+        chosen = chosen[possible(block.families.part(chosen), self.ship, limits)]
+        finest = finest_m(block.families.part(chosen), which, self.ship, limits)
+        order = np.lexsort((finest, mass[chosen]))
+        for n in order[finest[order] <= limits.target_m * (1.0 + TOLERANCE)]:
+            pair = int(chosen[n])
+            if best is not None and mass[pair] > best.mass_t * (1.0 + TOLERANCE):
+                break
+            if _may_win(mass[pair], which, finest[n], best):
+                best = self._best_in_pair(which, block, pair, limits, best)
+        return best
+
+    def _best_in_pair(
+        self, which: Template, block: PairBlock, pair: int, limits: Limits, best: Choice | None
+    ) -> Choice | None:
+        for crossing in self._crossings(block, pair, limits):
+            chosen = np.flatnonzero(possible(crossing.families, self.ship, limits))
+            finest = finest_m(crossing.families.part(chosen), which, self.ship, limits)
+            useful = finest <= limits.target_m * (1.0 + TOLERANCE)
+            chosen, finest = chosen[useful], finest[useful]
+            if len(chosen) == 0:
+                continue
+            code = crossing.place_code(chosen)
+            rank = np.lexsort((code, np.round(finest / finest.min(), 10)))
+            ends = self._ends(crossing, best)
+            for n in rank:
+                if not _may_win(crossing.mass_t, which, finest[n], best):
+                    break
+                if best is not None and ends is not None and self._only_ties(finest[n], best) and code[n] >= ends:
+                    continue
+                found = self._solved(which, crossing, int(chosen[n]), limits)
+                if found is not None and found.before(best):
+                    best, ends = found, code[n]
+        return best
+
+    def _ends(self, crossing: Crossing, best: Choice | None) -> float | None:
+        """Place code from which on a mere tie cannot win: by the kinds' order all, none, or those after the best."""
+        if best is None or abs(best.mass_t - crossing.mass_t) > TOLERANCE * best.mass_t:
+            return None
+        if crossing.kinds == best.kinds:
+            return crossing.code_of(best.spots)
+        return -math.inf if crossing.kinds > best.kinds else math.inf
+
+    @staticmethod
+    def _only_ties(finest: float, best: Choice) -> bool:
+        return finest >= best.gm_uncertainty_m * (1.0 - TOLERANCE)
+
+    def _solved(self, which: Template, crossing: Crossing, n: int, limits: Limits) -> Choice | None:
+        window = self._window(crossing, n, limits)
+        plus, minus = crossing.totals(n)
+        pair = window.best(which, plus, minus)
+        if pair is None:
+            return None
+        shifts = [side.split(total, window.floor) for side, total in zip((plus, minus), pair, strict=True)]
+        steps = tuple(s for both in zip(*(each or () for each in shifts), strict=True) for s in both)
+        fall, rss = float(crossing.families.fall_low_t_m[n]), float(crossing.families.side_mass_t[n])
+        precision = self.ship.gm_uncertainty_m(which, crossing.mass_t, self.ship.expected_t_m - fall, *pair, rss)
+        if precision > limits.target_m * (1.0 + TOLERANCE):
+            return None
+        return Choice(which, crossing.kinds, crossing.spots(n), crossing.mass_t, *pair, float(precision), steps)
+
+    def _least_in_pair(self, which: Template, block: PairBlock, pair: int, limits: Limits, least: float) -> float:
+        start = limits.widened(min(least, LARGEST_WIDENING_DEG))
+        for crossing in self._crossings(block, pair, start):
+            chosen = np.flatnonzero(possible(crossing.families, self.ship, start))
+            families = crossing.families.part(chosen)
+            lower = least_widening_deg(families, self.ship, limits, start.widened_deg, COARSE_HALVINGS)
+            for n in np.argsort(lower, kind="stable"):
+                if lower[n] >= least - TOLERANCE or not math.isfinite(lower[n]):
+                    break
+                least = min(least, self._least_of(which, crossing, int(chosen[n]), limits, float(lower[n]), least))
+        return least
+
+    def _least_of(self, which: Template, crossing: Crossing, n: int, limits: Limits, low: float, least: float) -> float:
+        sides = crossing.totals(n)
+
+        def held(degrees: float) -> bool:
+            return self._window(crossing, n, limits.widened(degrees)).best(which, *sides) is not None
+
+        high = min(least - TOLERANCE, LARGEST_WIDENING_DEG)
+        if not held(high):
+            return math.inf
+        if held(low):
+            return low
+        while high - low > CLOSE_DEG:
+            middle = 0.5 * (low + high)
+            low, high = (low, middle) if held(middle) else (middle, high)
+        return high
+
+    def _window(self, crossing: Crossing, n: int, limits: Limits) -> Window:
+        families = crossing.families
+        return Window.of(
+            self.ship, limits, crossing.mass_t, float(families.fall_low_t_m[n]), float(families.middle_low_t_m[n])
+        )
+
+    def _crossings(self, block: PairBlock, pair: int, limits: Limits) -> Iterator[Crossing]:
+        sides = [self._arranged(tuple(int(k) for k in each)) for each in block.kinds(pair)]
+        return cross(self.ship, limits, *sides)
+
+    def _arranged(self, kinds: tuple[int, ...]) -> Arrangements:
+        if kinds not in self._arrangements:
+            self._arrangements[kinds] = Arrangements.of(self.deck, kinds, self.every)
+        return self._arrangements[kinds]
+
+
+def _may_win(mass_t: float, which: Template, finest_m: float, best: Choice | None) -> bool:
+    if best is None or mass_t < best.mass_t * (1.0 - TOLERANCE):
+        return True
+    if mass_t > best.mass_t * (1.0 + TOLERANCE) or which.lifts != best.which.lifts:
+        return mass_t <= best.mass_t * (1.0 + TOLERANCE) and which.lifts < best.which.lifts
+    return finest_m <= best.gm_uncertainty_m * (1.0 + TOLERANCE)
