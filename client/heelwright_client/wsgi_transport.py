@@ -26,7 +26,7 @@ class WsgiTransport(BaseAdapter):
 
     def __init__(self, application: WsgiApplication) -> None:
         super().__init__()
-        self._application = application
+        self.application = application
 
     def send(
         self,
@@ -57,7 +57,7 @@ class WsgiTransport(BaseAdapter):
             started.append((status, headers))
             return lambda data: None
 
-        chunks = self._application(environment(request), start_response)
+        chunks = self.application(environment(request), start_response)
         try:
             content = b"".join(chunks)
         finally:

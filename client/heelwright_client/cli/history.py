@@ -83,8 +83,8 @@ def _with_vessels(
         if name not in ids:
             found = settings.client.vessels.among(fleet, name)
             if len(found) != 1:
-                seen = "no vessel" if not found else f"{len(found)} vessels"
-                problems.append(f"{entry.sheet}, row {entry.row}, column vessel: {seen} answer to {name!r}.")
+                seen = "no vessel answers" if not found else f"{len(found)} vessels answer"
+                problems.append(f"{entry.sheet}, row {entry.row}, column vessel: {seen} to {name!r}.")
                 continue
             ids[name] = str(found[0]["id"])
         bodies.append({"vessel_id": ids[name], entry.sheet.removesuffix("s"): entry.document})
