@@ -164,8 +164,10 @@ def _lightship(
     carried = test.carried
     each = carried.mass_t * (1.0 + errors.item_mass_relative)
     mass += each @ carried.sign
-    at = carried.at_m + errors.item_position_m
-    moment += np.einsum("pi,pic->pc", each * carried.sign, at) + each @ carried.move_m
+    stands = each * carried.sign
+    moment += stands @ carried.at_m + each @ carried.move_m
+    moved = np.where(carried.sign == 0.0, each, stands)
+    moment += np.einsum("pi,pic->pc", moved, errors.item_position_m)
     with np.errstate(invalid="ignore"):
         lcg, tcg, vcg = (moment[:, i] / mass for i in range(3))
     return Lightship(mass, lcg, tcg, vcg)

@@ -17,7 +17,7 @@ class Errors:
     """What the true inputs exceed the stated ones by; one row for each draw.
 
     Relative fields are shares of the stated value; `reading` is in tangents; `hog_kg_m` is the effect on KG of the
-    hog's unknown share in the centre of mass.
+    hog's unknown share in the centre of mass; `item_position_m` of a misplaced item is the error of its way home.
     """
 
     height_m: Array

@@ -276,9 +276,11 @@ def _aboard(test: PreparedTest) -> Iterator[Component]:
     for i, name in enumerate(test.carried.names):
         kind = f"{test.carried.groups[i]}: {name}"
         yield Component(f"mass of {name}", kind, "item_mass_relative", (i,), test.standard.item_mass_relative)
+        places = 2.0 if test.carried.groups[i] == "misplaced" else 1.0
         for axis, letter in enumerate("xyz"):
             label = f"place of {name}, {letter}"
-            yield Component(label, kind, "item_position_m", (i, axis), test.standard.item_position_m)
+            size = test.standard.item_position_m * float(np.sqrt(places))
+            yield Component(label, kind, "item_position_m", (i, axis), size)
 
 
 def _unit(name: str) -> str:
