@@ -147,7 +147,8 @@ def _contours(stations: list[Station], pointer: str, port: bool) -> list[Array]:
 def _deck_edge(stations: list[Station], contours: list[Array], sign: float) -> Array:
     """Deck edge points of one side: the last contour point, of a closed contour the highest and there the outermost.
 
-    A contour that ends on the centreline (a bulb ahead of the stem) has no deck edge.
+    A contour that ends on the centreline (a bulb ahead of the stem) has no deck edge; a hull or tank of nothing else
+    (a horizontal cylinder) ends at the tops of its contours.
     """
     edge = []
     for station, contour in zip(stations, contours, strict=True):
@@ -155,6 +156,8 @@ def _deck_edge(stations: list[Station], contours: list[Array], sign: float) -> A
         top = points[-1] if _starts_on_centreline(contour) else points[np.lexsort((points[:, 0], points[:, 1]))[-1]]
         if not (_starts_on_centreline(contour) and top[0] <= CENTRELINE_TOLERANCE_M):
             edge.append((station.x_m, sign * top[0], top[1]))
+    if not edge:
+        edge = [(s.x_m, 0.0, contour[:, 1].max()) for s, contour in zip(stations, contours, strict=True)]
     return np.array(edge, dtype=float).reshape(-1, 3)
 
 
