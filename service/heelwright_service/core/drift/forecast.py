@@ -39,6 +39,10 @@ class Measurements:
                 points.append(Point(years_between(self.baseline.date, each.date), value, standard or 0.0))
         return fit(points)
 
+    def last_measured(self, quantity: Quantity) -> str:
+        """Return the date of the latest measurement of one quantity."""
+        return max(each.date for each in self.measured if getattr(each, quantity) is not None)
+
     def day(self, years: float | None) -> str | None:
         """Return the date of a time in years from the baseline."""
         if years is None:
@@ -128,7 +132,7 @@ def _crossing(
     level = approved + (limit if upward else -limit)
     now = years_between(series.baseline.date, series.as_of)
     start = years_between(series.baseline.date, reference.date)
-    last = max(years_between(series.baseline.date, each.date) for each in series.measured)
+    last = years_between(series.baseline.date, series.last_measured(rule.quantity))
     times = passing(trend, level, upward, start, now + HORIZON_YEARS)
     return Crossing(
         rule=rule.id,

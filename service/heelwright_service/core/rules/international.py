@@ -5,15 +5,17 @@ from __future__ import annotations
 from dataclasses import replace
 
 from heelwright_service.core.rules.definitions import (
+    Action,
     Applicability,
     CalendarRule,
+    Confidence,
     DeviationRule,
     LengthBasis,
     Limit,
     Quantity,
     RuleSet,
 )
-from heelwright_service.core.rules.limits import LargerOf, PercentByLength, PercentOf, PercentOfLength
+from heelwright_service.core.rules.limits import Base, LargerOf, PercentByLength, PercentOf, PercentOfLength
 
 _SOLAS_2020 = "SOLAS 1974 chapter II-1 regulation 5 as amended by MSC.421(98)"
 _SOLAS_2009 = "SOLAS 1974 chapter II-1 regulation 5, text of 2009 to 2019"
@@ -28,7 +30,7 @@ _PASSENGER = Applicability(kinds=frozenset({"passenger"}))
 _CARGO = Applicability(kinds=frozenset({"cargo", "towing"}))
 _UNITS = Applicability(kinds=frozenset({"offshore-unit"}))
 _COLUMN_STABILIZED = Applicability(kinds=frozenset({"offshore-unit"}), column_stabilized=True)
-_OTHER_SHIPS = "(5.5 for passenger ships; 5.4 sends other ships to the same limits)"
+_OTHER_SHIPS = "; 5.4 sends ships other than passenger ships to the same limits"
 
 
 def _sister(basis: LengthBasis, source: str) -> tuple[DeviationRule, ...]:
@@ -58,11 +60,11 @@ def _sister(basis: LengthBasis, source: str) -> tuple[DeviationRule, ...]:
     )
 
 
-def _survey(basis: LengthBasis, source: str, whom: str = _OTHER_SHIPS) -> tuple[DeviationRule, ...]:
+def _survey(basis: LengthBasis, source: str) -> tuple[DeviationRule, ...]:
     return (
         DeviationRule(
             id="D-07",
-            text=f"Lightweight survey: re-incline if lightship displacement deviates by more {whom}",
+            text="Lightweight survey: re-incline if lightship displacement deviates by more",
             quantity="mass_t",
             limit=PercentOf(2.0, "lightship mass"),
             stages=("survey",),
@@ -72,7 +74,7 @@ def _survey(basis: LengthBasis, source: str, whom: str = _OTHER_SHIPS) -> tuple[
         ),
         DeviationRule(
             id="D-08",
-            text=f"Lightweight survey: re-incline if LCG deviates by more {whom}",
+            text="Lightweight survey: re-incline if LCG deviates by more",
             quantity="lcg_m",
             limit=PercentOfLength(1.0, basis),
             stages=("survey",),
@@ -83,68 +85,35 @@ def _survey(basis: LengthBasis, source: str, whom: str = _OTHER_SHIPS) -> tuple[
     )
 
 
+def _alteration(
+    rule_id: str, quantity: Quantity, limit: Limit, consequence: Action, paragraph: str, confidence: Confidence = "F"
+) -> DeviationRule:
+    name = {"mass_t": "displacement", "lcg_m": "LCG", "vcg_m": "VCG, up or down,"}[quantity]
+    asked = {"re-incline": "re-incline", "amend": "amend the stability information"}[consequence]
+    return DeviationRule(
+        id=rule_id,
+        text=f"Calculated alterations since the last inclining: {asked} if {name} changes by more",
+        quantity=quantity,
+        limit=limit,
+        stages=("alterations",),
+        consequence=consequence,
+        source=f"{_NOTES}, {paragraph}",
+        confidence=confidence,
+    )
+
+
 def _alterations(basis: LengthBasis) -> tuple[DeviationRule, ...]:
+    first = "first paragraph; cumulative by the third (from memory)"
+    height = "; VCG above the baseline"
+    mass: Base = "lightship mass"
+    vcg: Base = "approved VCG"
     return (
-        DeviationRule(
-            id="D-11",
-            text="Calculated alterations since the last inclining: re-incline if displacement changes by more",
-            quantity="mass_t",
-            limit=PercentOf(2.0, "lightship mass"),
-            stages=("alterations",),
-            consequence="re-incline",
-            source=f"{_NOTES}, first paragraph; cumulative by the third (from memory)",
-            confidence="F",
-        ),
-        DeviationRule(
-            id="D-11",
-            text="Calculated alterations since the last inclining: re-incline if LCG changes by more",
-            quantity="lcg_m",
-            limit=PercentOfLength(1.0, basis),
-            stages=("alterations",),
-            consequence="re-incline",
-            source=f"{_NOTES}, first paragraph; cumulative by the third (from memory)",
-            confidence="F",
-        ),
-        DeviationRule(
-            id="D-12",
-            text="Calculated alterations since the last inclining: re-incline if VCG changes by more, up or down",
-            quantity="vcg_m",
-            limit=PercentOf(1.0, "approved VCG"),
-            stages=("alterations",),
-            consequence="re-incline",
-            source=f"{_NOTES}, first paragraph; cumulative by the third (from memory); VCG above the baseline",
-            confidence="F",
-        ),
-        DeviationRule(
-            id="D-14",
-            text="Calculated alterations: amend the stability information if displacement changes by more",
-            quantity="mass_t",
-            limit=PercentOf(1.0, "lightship mass"),
-            stages=("alterations",),
-            consequence="amend",
-            source=f"{_NOTES}, second paragraph .1",
-            confidence="F",
-        ),
-        DeviationRule(
-            id="D-14",
-            text="Calculated alterations: amend the stability information if LCG changes by more",
-            quantity="lcg_m",
-            limit=PercentOfLength(0.5, basis),
-            stages=("alterations",),
-            consequence="amend",
-            source=f"{_NOTES}, second paragraph .2",
-            confidence="F",
-        ),
-        DeviationRule(
-            id="D-15",
-            text="Calculated alterations: amend the stability information if VCG changes by more",
-            quantity="vcg_m",
-            limit=PercentOf(0.5, "approved VCG"),
-            stages=("alterations",),
-            consequence="amend",
-            source=f"{_NOTES}, second paragraph .3; VCG above the baseline",
-            confidence="MH",
-        ),
+        _alteration("D-11", "mass_t", PercentOf(2.0, mass), "re-incline", first),
+        _alteration("D-11", "lcg_m", PercentOfLength(1.0, basis), "re-incline", first),
+        _alteration("D-12", "vcg_m", PercentOf(1.0, vcg), "re-incline", first + height),
+        _alteration("D-14", "mass_t", PercentOf(1.0, mass), "amend", "second paragraph .1"),
+        _alteration("D-14", "lcg_m", PercentOfLength(0.5, basis), "amend", "second paragraph .2"),
+        _alteration("D-15", "vcg_m", PercentOf(0.5, vcg), "amend", "second paragraph .3" + height, "MH"),
     )
 
 
@@ -167,7 +136,7 @@ SOLAS_2020_SET = RuleSet(
     edition="chapter II-1 as amended by MSC.421(98), in force 1 January 2020",
     rules=(
         *_sister("L", f"{_SOLAS_2020}, 5.2"),
-        *_survey("L", f"{_SOLAS_2020}, 5.5"),
+        *_survey("L", f"{_SOLAS_2020}, 5.5{_OTHER_SHIPS}"),
         *_alterations("L"),
     ),
     calendar=(_five_years(f"{_SOLAS_2020}, 5.5"),),
@@ -181,7 +150,7 @@ SOLAS_2009_SET = RuleSet(
     edition="chapter II-1 for keels laid from 1 January 2009, text before 2020; LCG limits in subdivision length",
     rules=(
         *_sister("Ls", f"{_SOLAS_2009}, 5.2"),
-        *_survey("Ls", f"{_SOLAS_2009}, 5.5"),
+        *_survey("Ls", f"{_SOLAS_2009}, 5.5{_OTHER_SHIPS}"),
         *_alterations("Ls"),
     ),
     calendar=(_five_years(f"{_SOLAS_2009}, 5.5"),),
@@ -198,7 +167,7 @@ SOLAS_PRE_2009_SET = RuleSet(
     edition="MSC/Circ.1158 for alterations and sisters, A.749(18) 7.1.3 for surveys; keels laid before 1 January 2009",
     rules=(
         *_sister("LBP", f"{_CIRCULAR}, paragraph 3"),
-        *_survey("L", _CODE_1993, ""),
+        *_survey("L", _CODE_1993),
         DeviationRule(
             id="D-18",
             text="Calculable alterations: incline if lightship displacement changes by more",

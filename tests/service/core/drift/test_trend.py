@@ -204,3 +204,12 @@ def test_only_measured_lightships_make_the_trend() -> None:
     survey = record("2020-06-10", "lightweight-survey", 4020.0)
     with_it, without = drift_of([TESTED, calculated, survey]), drift_of([TESTED, survey])
     assert with_it.growth == without.growth
+
+
+def test_a_height_is_extrapolated_from_the_last_inclining_not_from_a_later_survey() -> None:
+    older = record("2005-06-10", "inclining-test", 3950.0, 49.8, 0.0, 7.45, approved=True)
+    survey = record("2020-06-10", "lightweight-survey", 4010.0)
+    found = next(each for each in drift_of([older, TESTED, survey]).crossings if each.rule == "D-12")
+    assert found.date is not None
+    assert found.date.startswith("2030-06")
+    assert found.extrapolated_years == pytest.approx(15.0, abs=0.01)
