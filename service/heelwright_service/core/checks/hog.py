@@ -1,0 +1,139 @@
+"""Checks of hog and sag, and of the mean of means against the integrated displacement."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from heelwright_service.core.checks.inputs import CheckInput
+from heelwright_service.core.checks.verdicts import at_most, judged, unassessed
+from heelwright_service.core.checks.words import MILLIMETRES, figure, hog_words, number, tonnes
+from heelwright_service.core.errors import CoreError
+from heelwright_service.core.planes import Planes
+from heelwright_service.core.results import Check
+from heelwright_service.core.waterline import waterline_fit
+
+PERCENT = 100.0
+MIDSHIP_SHARE = 1.0 / 6.0
+"""Marks within this share of the length from mid-length count as midship marks (office default)."""
+
+
+def checks(given: CheckInput) -> list[Check]:
+    """Judge the hog and compare the displacement with the mean of means.
+
+    Parameters
+    ----------
+    given : CheckInput
+        The reduction.
+
+    Returns
+    -------
+    list of Check
+        ``hog`` and R-18.
+    """
+    return [_hog(given), _mean_of_means(given)]
+
+
+def hog_is_unchecked(given: CheckInput) -> bool:
+    """Whether the hog is fitted through exactly three places along the ship.
+
+    Parameters
+    ----------
+    given : CheckInput
+        The reduction.
+
+    Returns
+    -------
+    bool
+        True when nothing checks it.
+    """
+    return given.test.fit.determined[3] and given.test.fit.longitudinal_positions == 3
+
+
+def displacement_without_hog_t(given: CheckInput) -> float | None:
+    """Displacement of a straight keel through the same readings.
+
+    Parameters
+    ----------
+    given : CheckInput
+        The reduction.
+
+    Returns
+    -------
+    float or None
+        Displacement [t]; None where a table does not reach so far.
+    """
+    points = given.test.points
+    straight = waterline_fit(points, given.height_standards_m, given.length_m, with_hog=False)
+    return _displacement_t(given, straight.planes(points.z_m[None]))
+
+
+def _displacement_t(given: CheckInput, planes: Planes) -> float | None:
+    try:
+        if given.source is not None:
+            volume = given.source.floating(planes).volume_m3
+        elif given.table is not None:
+            volume = given.table.at(planes).volume_m3
+        else:
+            return None
+    except CoreError:
+        return None
+    return float(volume[0] * given.outcome.density_t_per_m3[0])
+
+
+def _hog(given: CheckInput) -> Check:
+    rule = given.rule("hog")
+    fit = given.test.fit
+    if not fit.determined[3]:
+        return unassessed(rule, "Fewer than three places along the ship were read, so hog and sag are unknown.")
+    hog = float(given.outcome.planes.hog_m[0])
+    own = float(np.sqrt(np.sum((fit.matrix[3] * given.height_standards_m) ** 2)))
+    by_length = rule["maximum_share_of_length"] * given.length_m
+    limit = max(by_length, rule["coverage_factor"] * own) * MILLIMETRES
+    value = abs(hog) * MILLIMETRES
+    straight = displacement_without_hog_t(given)
+    without = "" if straight is None else f", with a straight keel {tonnes(straight)}"
+    allowed = number(limit, 1)
+    text = (
+        f"{hog_words(hog, 1)}; up to {allowed} mm is plausible for her length and readings. Displacement with it "
+        f"{tonnes(given.displacement_t)}{without}."
+    )
+    return judged(rule, at_most(value, limit), text, value, limit)
+
+
+def _mean_of_means(given: CheckInput) -> Check:
+    rule = given.rule("R-18")
+    means = _mark_means(given)
+    if means is None:
+        return unassessed(rule, "There is no full set of marks forward, amidships and aft on both sides.")
+    x, z = means
+    slope = (z[2] - z[0]) / (x[2] - x[0])
+    aft, forward = z[0] - slope * x[0], z[0] + slope * (given.length_m - x[0])
+    mean = (forward + 6.0 * z[1] + aft) / 8.0
+    planes = Planes.of(given.length_m, mean, aft - forward)
+    simple = _displacement_t(given, planes)
+    if simple is None:
+        return unassessed(rule, "The hydrostatics do not reach the mean of means.")
+    limit = rule["maximum_percent"]
+    value = abs(simple / given.displacement_t - 1.0) * PERCENT
+    text = (
+        f"The mean of means (F + 6M + A)/8 is {number(mean, 3)} m and gives {tonnes(simple)}, the fitted waterline "
+        f"{tonnes(given.displacement_t)}: {number(value, 2, limit)} % apart, {figure(limit)} % is allowed. It only "
+        "checks; the fitted waterline counts."
+    )
+    return judged(rule, at_most(value, limit), text, value, limit)
+
+
+def _mark_means(given: CheckInput) -> tuple[list[float], list[float]] | None:
+    """Place and mean draught aft, amidships and forward, None where one of the six marks is missing."""
+    points = given.test.points
+    away = points.x_m / given.length_m - 0.5
+    marks = ~points.is_freeboard
+    groups = [marks & (away < -MIDSHIP_SHARE), marks & (np.abs(away) <= MIDSHIP_SHARE), marks & (away > MIDSHIP_SHARE)]
+    x, z = [], []
+    for chosen in groups:
+        sides = points.y_m[chosen]
+        if not ((sides > 0.0).any() and (sides < 0.0).any()):
+            return None
+        x.append(float(points.x_m[chosen].mean()))
+        z.append(float(0.5 * (points.z_m[chosen][sides > 0.0].mean() + points.z_m[chosen][sides < 0.0].mean())))
+    return x, z

@@ -1,0 +1,85 @@
+"""All checks and cautions of a reduction, topic by topic."""
+
+from __future__ import annotations
+
+from heelwright_service.core.checks import (
+    assumptions,
+    centres,
+    floating,
+    hog,
+    instruments,
+    items,
+    linearity,
+    methods,
+    movements,
+    outliers,
+    pattern_hints,
+    pocketing,
+    stiffness,
+    tank_levels,
+    tank_states,
+    water,
+    waterline,
+    weights,
+)
+from heelwright_service.core.checks.inputs import CheckInput, Judgement
+from heelwright_service.core.rules import rule_set
+
+TOPICS = (
+    waterline,
+    hog,
+    floating,
+    water,
+    tank_states,
+    tank_levels,
+    pocketing,
+    weights,
+    movements,
+    instruments,
+    linearity,
+    pattern_hints,
+    outliers,
+    methods,
+    stiffness,
+    items,
+    centres,
+)
+CAUTIOUS = (
+    waterline,
+    floating,
+    water,
+    tank_states,
+    pattern_hints,
+    outliers,
+    methods,
+    stiffness,
+    items,
+    centres,
+    assumptions,
+)
+_ORDER = ("unsafe", "safe", None)
+
+
+def judge(given: CheckInput) -> Judgement:
+    """Judge a reduction by every rule that applies, and say what to be careful with.
+
+    Parameters
+    ----------
+    given : CheckInput
+        The reduction.
+
+    Returns
+    -------
+    Judgement
+        Checks in the order of the work, none left out for want of data; cautions with the unsafe side first.
+
+    Raises
+    ------
+    CoreError
+        ``unknown-rule-set`` at ``/test/rule_set``.
+    """
+    rule_set(given.record.test.rule_set, "/test/rule_set")
+    checks = [check for topic in TOPICS for check in topic.checks(given)]
+    found = [caution for topic in CAUTIOUS for caution in topic.cautions(given)]
+    ordered = sorted(found, key=lambda caution: _ORDER.index(caution.side))
+    return Judgement(checks, [caution.sentence for caution in ordered])

@@ -1,0 +1,67 @@
+"""Rules of the reduction that no rule set holds: office defaults and common practice, in the usual form."""
+
+from __future__ import annotations
+
+from heelwright_service.core.rules.conduct_definitions import Severity, TestRule
+from heelwright_service.core.rules.definitions import Confidence
+
+_OFFICE = "office default"
+_PRACTICE = "common practice"
+_ANNEX = "2008 IS Code (MSC.267(85)) part B annex 1"
+
+
+def _rule(
+    rule_id: str, text: str, source: str, confidence: Confidence = "EP", severity: Severity = "warn", **values: float
+) -> TestRule:
+    return TestRule(rule_id, text, source, confidence, values, severity)
+
+
+_WATER = (
+    _rule("R-09", "A sample of the water is taken at half the mean draught or deeper.",
+          f"{_OFFICE}; deep enough asked by {_ANNEX}, 4.2.4 (from memory)", minimum_share_of_draught=0.5),
+    _rule("R-18", "The mean of means (F + 6M + A)/8 gives the displacement of the fitted waterline within 0.5 %.",
+          f"{_OFFICE}; the mean of means is {_PRACTICE} of draught surveys", maximum_percent=0.5),
+    _rule("R-07-uncertainty", "No draught or freeboard lies further off the fitted surface than three times the "
+          "standard deviation that its stated uncertainty gives it.", _OFFICE, maximum_studentised=3.0),
+    _rule("hog", "Hog or sag is at most a thousandth of the length, or twice its own standard uncertainty where that "
+          "is more.", _OFFICE, maximum_share_of_length=0.001, coverage_factor=2.0),
+    _rule("deck-edge", "The deck edge stays above water in every state.", _PRACTICE, "MH", "block",
+          minimum_freeboard_m=0.0),
+)  # fmt: skip
+
+_CONDUCT = (
+    _rule("C-05", "The readings show no pattern: none that is significant at 1 % and more than 1 % of the full-scale "
+          f"tangent. Curves and steps tell of other moments ({_ANNEX}, 4.3.2, from memory).", _OFFICE,
+          significance_percent=1.0, maximum_percent_of_full_scale=1.0),
+    _rule("C-02-zeros", "The weights come back to their first places at least once after the zero, to show its drift.",
+          _OFFICE, minimum_returns=1.0),
+    _rule("H-06-equal", "Pendulums closer than 10 mm in length count as equally long.", _OFFICE,
+          minimum_difference_m=0.01),
+    _rule("weights-apart", "No two weights stand on one spot.", _PRACTICE, minimum_distance_m=0.001),
+    _rule("T-06-people", "On small craft the people's moves stay below 5 % of the inclining moment.", _OFFICE,
+          maximum_percent=5.0),
+)  # fmt: skip
+
+_TANKS = (
+    _rule("double-bottom", "A tank whose crown lies in the lowest quarter of the depth counts as a double-bottom tank.",
+          _OFFICE, maximum_crown_share_of_depth=0.25),
+    _rule("K-07-equal", "Surfaces of a slack pair closer than 10 mm count as equal.", _OFFICE, equal_within_mm=10.0),
+    _rule("tank-state", "The sounding of an empty or pressed tank agrees with its state within twice the uncertainty "
+          "of a sounding.", _OFFICE, coverage_factor=2.0),
+    _rule("RP-03", "The condition of every tank is stated.", "46 CFR 170.185(g)(6)", "F"),
+)  # fmt: skip
+
+_WEIGHTS_ABOARD = (
+    _rule("RR-13", "Nothing is counted in two lists.", _PRACTICE, same_place_m=0.05),
+    _rule("item-places", "Every mass lies within the ship: up to a tenth of her length beyond the ends, a tenth of her "
+          "breadth beyond the sides, a tenth of her depth below the keel and four depths above it.", _OFFICE,
+          beyond_share=0.1, maximum_height_over_depth=4.0),
+    _rule("RR-18", "The lightship's centre of gravity lies between the keel and 1.2 times the depth.", _OFFICE,
+          minimum_over_depth=0.0, maximum_over_depth=1.2),
+    _rule("implied-centre", "What the lightship gained since the approved one has its centre within the ship; a change "
+          "of mass below 0.5 % is no ground to speak of a centre.", _OFFICE, least_change_percent=0.5),
+)  # fmt: skip
+
+OWN_RULES: dict[str, TestRule] = {
+    rule.id: rule for group in (_WATER, _CONDUCT, _TANKS, _WEIGHTS_ABOARD) for rule in group
+}

@@ -1,0 +1,207 @@
+"""Figures and signs in words: a number, its unit, its side; never a bare sign."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+MILLIMETRES = 1000.0
+MOST_NAMES = 8
+SAME_SHARE = 1e-9
+"""Figures closer than this share count as equal: a value computed as exactly the limit keeps it."""
+
+
+def number(value: float, decimals: int = 2, beside: float | None = None) -> str:
+    """Write a figure with as many decimals as it needs to be told from its limit.
+
+    Parameters
+    ----------
+    value : float
+        The figure.
+    decimals : int
+        Decimals that suffice as a rule.
+    beside : float, optional
+        A limit it is compared with; a figure that differs from it never rounds to it.
+
+    Returns
+    -------
+    str
+        The figure, without a sign of zero.
+
+    Examples
+    --------
+    >>> number(0.5004, 2, beside=0.5), number(0.31, 2, beside=0.5), number(-0.0001)
+    ('0.5004', '0.31', '0.00')
+    """
+    differs = beside is not None and abs(value - beside) > SAME_SHARE * max(abs(beside), 1.0)
+    for more in range(4):
+        text = f"{value:.{decimals + more}f}"
+        if not differs or beside is None or float(text) != round(beside, decimals + more):
+            break
+    return text.lstrip("-") if float(text) == 0.0 else text
+
+
+def figure(value: float) -> str:
+    """Write a limit as a rule states it: no more decimals than it has.
+
+    Parameters
+    ----------
+    value : float
+        The limit.
+
+    Returns
+    -------
+    str
+        The shortest writing.
+
+    Examples
+    --------
+    >>> figure(0.5), figure(150.0), figure(1.0 / 3.0)
+    ('0.5', '150', '0.333333')
+    """
+    return f"{value:.6g}"
+
+
+def tonnes(mass_t: float) -> str:
+    """Write a mass with decimals after its size.
+
+    Parameters
+    ----------
+    mass_t : float
+        Mass [t].
+
+    Returns
+    -------
+    str
+        Such as ``1143.9 t`` or ``0.765 t``.
+    """
+    size = abs(mass_t)
+    return f"{number(mass_t, 1 if size >= 1000.0 else 2 if size >= 10.0 else 3)} t"
+
+
+def to_side(heel_deg: float, beside: float | None = None) -> str:
+    """Write a heel or list with its side.
+
+    Parameters
+    ----------
+    heel_deg : float
+        Angle [deg], positive to starboard.
+    beside : float, optional
+        A limit it is compared with [deg].
+
+    Returns
+    -------
+    str
+        Such as ``0.31° to port``.
+
+    Examples
+    --------
+    >>> to_side(-0.312), to_side(0.0)
+    ('0.31° to port', '0.00° (upright)')
+    """
+    text = number(abs(heel_deg), 2, beside)
+    return f"{text}° ({'upright'})" if float(text) == 0.0 else f"{text}° to {side_name(heel_deg)}"
+
+
+def side_name(value: float) -> str:
+    """Name the side of a transverse quantity.
+
+    Parameters
+    ----------
+    value : float
+        Anything that is positive to starboard.
+
+    Returns
+    -------
+    str
+        ``starboard`` or ``port``.
+    """
+    return "starboard" if value > 0.0 else "port"
+
+
+def trim_words(trim_m: float) -> str:
+    """Write a trim with its end.
+
+    Parameters
+    ----------
+    trim_m : float
+        Trim [m], positive by the stern.
+
+    Returns
+    -------
+    str
+        Such as ``0.42 m by the stern``.
+
+    Examples
+    --------
+    >>> trim_words(0.42), trim_words(-0.07), trim_words(0.0)
+    ('0.42 m by the stern', '0.07 m by the head', '0.00 m (even keel)')
+    """
+    text = number(abs(trim_m), 2)
+    if float(text) == 0.0:
+        return f"{text} m (even keel)"
+    return f"{text} m by the {'stern' if trim_m > 0.0 else 'head'}"
+
+
+def hog_words(hog_m: float, decimals: int = 0) -> str:
+    """Write a hog or sag in millimetres.
+
+    Parameters
+    ----------
+    hog_m : float
+        Hog amidships [m], sag negative.
+    decimals : int
+        Decimals of the millimetres.
+
+    Returns
+    -------
+    str
+        Such as ``12 mm of sag``.
+    """
+    text = number(abs(hog_m) * MILLIMETRES, decimals)
+    return f"{text} mm of {'hog' if hog_m >= 0.0 else 'sag'}"
+
+
+def listed(names: Sequence[str]) -> str:
+    """Join names as a sentence does, the long tail counted.
+
+    Parameters
+    ----------
+    names : sequence of str
+        Names.
+
+    Returns
+    -------
+    str
+        Such as ``A, B and C``.
+
+    Examples
+    --------
+    >>> listed(["A", "B", "C"]), listed([])
+    ('A, B and C', 'none')
+    """
+    shown = list(names[:MOST_NAMES])
+    if len(names) > MOST_NAMES:
+        return f"{', '.join(shown)} and {len(names) - MOST_NAMES} more"
+    if len(shown) < 2:
+        return shown[0] if shown else "none"
+    return f"{', '.join(shown[:-1])} and {shown[-1]}"
+
+
+def counted(count: int, singular: str, plural: str | None = None) -> str:
+    """Write a count with its noun.
+
+    Parameters
+    ----------
+    count : int
+        How many.
+    singular : str
+        The noun for one.
+    plural : str, optional
+        The noun for many; by default with an s.
+
+    Returns
+    -------
+    str
+        Such as ``2 pairs``.
+    """
+    return f"{count} {singular if count == 1 else plural or singular + 's'}"
