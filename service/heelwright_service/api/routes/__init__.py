@@ -6,6 +6,7 @@ from heelwright_service.api.routes import (
     feed,
     history,
     history_import,
+    reductions,
     tokens,
     vessel_documents,
     vessels,
@@ -13,6 +14,7 @@ from heelwright_service.api.routes import (
 
 BLUEPRINTS = (
     computations.blueprint,
+    reductions.blueprint,
     vessels.blueprint,
     vessel_documents.blueprint,
     history.blueprint,

@@ -9,8 +9,8 @@ from flask_smorest import Blueprint
 from heelwright_service.api.context import turns
 from heelwright_service.api.endpoint import Answer, endpoint
 from heelwright_service.api.schemas.drift import DriftBody
-from heelwright_service.api.schemas.hydrostatics import HydrostaticsAnswer, HydrostaticsBody
-from heelwright_service.api.schemas.results import DriftAnswer
+from heelwright_service.api.schemas.hydrostatics import HydrostaticsBody
+from heelwright_service.api.schemas.results import DriftAnswer, HydrostaticsAnswer
 from heelwright_service.usecases import compute_hydrostatics as use_hydrostatics
 from heelwright_service.usecases import follow_drift as use_drift
 

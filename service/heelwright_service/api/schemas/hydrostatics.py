@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from marshmallow import Schema, fields, validates_schema
+from marshmallow import fields, validates_schema
 
 from heelwright_service.api import quantities as q
 from heelwright_service.api.fields import Option
@@ -35,28 +35,3 @@ class HydrostaticsBody(Strict):
         refuse_no_form(data)
         both = data.get("hull") is not None and data.get("hydrostatic_table") is not None
         refuse(both, "hydrostatic_table", "give a hull or a hydrostatic_table, not both")
-
-
-class HydrostaticsItem(Schema):
-    """Hydrostatics at one plane; null is what a hydrostatic table does not tell."""
-
-    volume_m3 = fields.Float(required=True)
-    displacement_t = fields.Float(required=True)
-    lcb_m = fields.Float(required=True)
-    tcb_m = fields.Float(required=True, allow_none=True)
-    vcb_m = fields.Float(required=True)
-    waterplane_area_m2 = fields.Float(required=True, allow_none=True)
-    lcf_m = fields.Float(required=True, allow_none=True)
-    i_t_m4 = fields.Float(required=True)
-    i_l_m4 = fields.Float(required=True, allow_none=True)
-    km_t_m = fields.Float(required=True)
-    km_l_m = fields.Float(required=True, allow_none=True)
-    tpc_t_per_cm = fields.Float(required=True, allow_none=True)
-    mtc_t_m_per_cm = fields.Float(required=True, allow_none=True)
-    warnings: fields.List[Any] = fields.List(fields.String(), required=True)
-
-
-class HydrostaticsAnswer(Schema):
-    """One item a plane, in the order of the planes."""
-
-    items: fields.List[Any] = fields.List(fields.Nested(HydrostaticsItem), required=True)
