@@ -157,12 +157,13 @@ def prepare_test(record: TestRecord) -> PreparedTest:
         tangents = read_tangents(record.instruments, record.readings, movements.numbers)
         _refuse_too_few_moments(movements, tangents)
     upright = tangents is not None and not tangents.from_zero_mark.all()
+    draught_m = float(fit.planes(points.z_m[None]).draught_mid_m[0])
     return PreparedTest(
         record,
         standard,
         points,
         fit,
-        summarise_water(record.water).density_t_per_m3,
+        summarise_water(record.water, draught_m if draught_m > 0.0 else None).density_t_per_m3,
         sounded_tanks(record.vessel.tanks, record.soundings),
         _carried(record),
         movements,

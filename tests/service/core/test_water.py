@@ -1,12 +1,17 @@
 import doctest
+from dataclasses import replace
 
 import numpy as np
 import pytest
 from heelwright_service.core import sea_water, water
 from heelwright_service.core.errors import CoreError
+from heelwright_service.core.prepared_test import prepare_test
 from heelwright_service.core.record import Water, WaterSample
 from hypothesis import given
 from hypothesis import strategies as st
+
+from tests.reference.records import inclining_record
+from tests.support.hulls import box_contour, prism_document
 
 
 @pytest.mark.parametrize("module", [water, sea_water])
@@ -177,3 +182,14 @@ def test_a_sample_in_the_wrong_unit_is_named() -> None:
     with pytest.raises(CoreError) as refused:
         water.summarise_water(Water([WaterSample(1.010), WaterSample(1010.0)]))
     assert refused.value.pointer == "/water/samples/1/density_t_per_m3"
+
+
+def test_a_reduction_weights_stratified_samples_by_their_share_of_the_draught() -> None:
+    record = inclining_record(
+        prism_document(box_contour(12.0, 8.0), 50.0), 50.0, 2400.0, 1.0, [0.0, 50.0, -50.0], [0.0, 0.02, -0.02]
+    )
+    assert prepare_test(record).density_t_per_m3 == pytest.approx(1.0)
+    layers = [WaterSample(1.000, depth_m=0.5), WaterSample(1.020, depth_m=1.5)]
+    assert prepare_test(replace(record, water=Water(layers))).density_t_per_m3 == pytest.approx(
+        0.25 * 1.000 + 0.75 * 1.020
+    )
