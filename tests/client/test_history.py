@@ -187,7 +187,7 @@ def workbook(path: Path, sheets: dict[str, list[list[Any]]]) -> str:
 
 
 def test_a_workbook_with_dates_and_numbers_as_a_spreadsheet_has_them_is_read(tmp_path: Path) -> None:
-    rows = [
+    rows: list[list[Any]] = [
         ["date", "basis", "mass_t", "lcg_m", "approved"],
         [datetime.datetime(2010, 3, 1), "inclining-test", 1200, 40.25, True],
     ]

@@ -87,7 +87,7 @@ def alteration_lines(entries: Sequence[Mapping[str, Any]], system: System, width
         Column("along", "point"),
         Column("across", "point"),
         Column("height", "point"),
-        Column("what", wraps=True),
+        Column("what", wraps=1),
         Column(""),
     ]
     return table(columns, [row for entry in entries for row in _rows(entry, system)], width=width)

@@ -29,7 +29,7 @@ def any_failed(checks: Sequence[Mapping[str, Any]]) -> bool:
     return any(check["status"] == "fail" for check in checks)
 
 
-def check_lines(checks: Sequence[Mapping[str, Any]], width: int) -> list[Line]:
+def check_lines(checks: Sequence[Mapping[str, Any]], width: int, *, whole: bool = False) -> list[Line]:
     """Lay out checks, failed first.
 
     Parameters
@@ -38,6 +38,8 @@ def check_lines(checks: Sequence[Mapping[str, Any]], width: int) -> list[Line]:
         Checks of an answer.
     width : int
         Characters in a line.
+    whole : bool
+        Whether those that passed have a row each; else they are named in one paragraph.
 
     Returns
     -------
@@ -47,10 +49,22 @@ def check_lines(checks: Sequence[Mapping[str, Any]], width: int) -> list[Line]:
     if not checks:
         return []
     ordered = sorted(checks, key=lambda c: (_ORDER.index(c["status"]), c.get("side") != "unsafe"))
-    rows = [[_verdict(c), str(c["text"]), f"{c.get('source') or 'office default'} [{c['id']}]"] for c in ordered]
-    columns = [Column("verdict"), Column("what", wraps=True), Column("source", wraps=True)]
-    tones = [_TONES[check["status"]] for check in ordered]
-    return [Line(_counted(checks), "title"), *table(columns, rows, width=width, tones=tones)]
+    shown = [check for check in ordered if whole or check["status"] != "pass"]
+    rows = [[_verdict(c), str(c["text"]), f"{c.get('source') or 'office default'} [{c['id']}]"] for c in shown]
+    columns = [Column("verdict"), Column("what", wraps=3), Column("source", wraps=2)]
+    tones = [_TONES[check["status"]] for check in shown]
+    passed = [str(check["id"]) for check in ordered if check["status"] == "pass" and not whole]
+    return [
+        Line(_counted(checks), "title"),
+        *table(columns, rows, width=width, tones=tones),
+        *(Line(text) for text in _passed(passed, width)),
+    ]
+
+
+def _passed(ids: Sequence[str], width: int) -> list[str]:
+    """The checks that passed, by their names; never a failed one."""
+    told = f"  pass: {', '.join(ids)}. Each in full with --all-checks."
+    return textwrap.wrap(told, width, subsequent_indent="    ", break_on_hyphens=False) if ids else []
 
 
 def caution_lines(cautions: Sequence[str], width: int) -> list[Line]:

@@ -220,7 +220,7 @@ def _judged(heading: str, found: Sequence[Mapping[str, Any]], scale: Scale, syst
         Column("limit", "point"),
         Column("passed with"),
         Column("as a part of the limit ┃"),
-        Column("source", wraps=True),
+        Column("source", wraps=1),
     ]
     tones = [_tone(verdict) for verdict in found]
     return [Line(heading, "title"), *table(columns, rows, width=width, tones=tones)]
@@ -338,7 +338,7 @@ def fleet_lines(items: Sequence[Mapping[str, Any]], system: System, width: int) 
     for item, reason in zip(items, reasons, strict=True):
         rows.append([fleet_entry(item)[0], _advice(item, reason, system), _bar(reason, scale) if reason else ""])
         tones.append(_tone(reason) if reason else "quiet")
-    columns = [Column("vessel"), Column("what to do, and why", wraps=True), Column("as a part of the limit ┃")]
+    columns = [Column("vessel"), Column("what to do, and why", wraps=1), Column("as a part of the limit ┃")]
     return [
         Line("Lightship drift of the fleet, the gravest first", "title"),
         *table(columns, rows, width=width, tones=tones),

@@ -50,8 +50,9 @@ _REQUIRED = ("displacement_t", "gm_m", "breadth_m", "depth_m", "draught_m", "pos
 )
 @click.option("--target-gm-uncertainty-m", type=_LENGTH, help="Expanded (95 %).")
 @click.option("--rule-set", help="Name of a rule set.")
+@click.option("--all-checks", is_flag=True, help="A row for every check, passed ones too.")
 @pass_settings
-def plan(settings: Settings, /, request_file: str | None, **options: Any) -> int:  # noqa: ANN401 (options by name)
+def plan(settings: Settings, /, request_file: str | None, all_checks: bool, **options: Any) -> int:  # noqa: ANN401 (options by name)
     """Plan the inclining weights and the order of lifts.
 
     The request comes from a file ("-" is standard input), from the options, or from both: an option stands in place
@@ -68,7 +69,7 @@ def plan(settings: Settings, /, request_file: str | None, **options: Any) -> int
     if settings.as_json:
         show_json(answer)
     else:
-        show(plan_lines(answer, settings.system, page_width()))
+        show(plan_lines(answer, settings.system, page_width(), whole=all_checks))
     return 0 if answer["feasible"] and not any_failed(answer["checks"]) else 1
 
 
@@ -83,7 +84,7 @@ def _given(options: Mapping[str, Any]) -> dict[str, Any]:
     return given
 
 
-def plan_lines(answer: Mapping[str, Any], system: System, width: int) -> list[Line]:
+def plan_lines(answer: Mapping[str, Any], system: System, width: int, *, whole: bool = False) -> list[Line]:
     """Lay out a weight plan.
 
     Parameters
@@ -94,6 +95,8 @@ def plan_lines(answer: Mapping[str, Any], system: System, width: int) -> list[Li
         Display units.
     width : int
         Characters in a line.
+    whole : bool
+        Whether checks that passed have a row each.
 
     Returns
     -------
@@ -108,7 +111,7 @@ def plan_lines(answer: Mapping[str, Any], system: System, width: int) -> list[Li
         *_states(answer, system, width),
         Line(""),
         *_alternatives(answer, system, width),
-        *check_lines(answer["checks"], width),
+        *check_lines(answer["checks"], width, whole=whole),
         *caution_lines(answer["cautions"], width),
     ]
 

@@ -30,8 +30,16 @@ _LARGEST_SHARES = 5
 @click.option("--draws", type=click.IntRange(min=1), help="Monte Carlo draws.")
 @click.option("--seed", type=click.IntRange(min=0), help="Seed of the Monte Carlo: the same seed, the same answer.")
 @click.option("--plot", "plot_file", metavar="FILE.svg", help="Draw the moment line with its residuals.")
+@click.option("--all-checks", is_flag=True, help="A row for every check, passed ones too.")
 @pass_settings
-def reduce(settings: Settings, /, record_file: str, plot_file: str | None, **choices: Any) -> int:  # noqa: ANN401 (options by name)
+def reduce(
+    settings: Settings,
+    /,
+    record_file: str,
+    plot_file: str | None,
+    all_checks: bool,
+    **choices: Any,  # noqa: ANN401 (options by name)
+) -> int:
     """Reduce a test record ("-" is standard input) to the lightship.
 
     Exit status 1 when the service refuses the record or a check fails; a failed check is shown first.
@@ -44,7 +52,7 @@ def reduce(settings: Settings, /, record_file: str, plot_file: str | None, **cho
     if settings.as_json:
         show_json(answer)
     else:
-        show(result_lines(answer, record, settings.system, page_width()))
+        show(result_lines(answer, record, settings.system, page_width(), whole=all_checks))
     return 1 if any_failed(answer["checks"]) else 0
 
 
@@ -58,7 +66,9 @@ def _plot(path: str, record: Mapping[str, Any]) -> None:
     write_file(path, moment_drawing(lines, f"Moment line of the {name}" if name else "Moment line"))
 
 
-def result_lines(answer: Mapping[str, Any], record: Mapping[str, Any], system: System, width: int) -> list[Line]:
+def result_lines(
+    answer: Mapping[str, Any], record: Mapping[str, Any], system: System, width: int, *, whole: bool = False
+) -> list[Line]:
     """Lay out a test result.
 
     Parameters
@@ -71,6 +81,8 @@ def result_lines(answer: Mapping[str, Any], record: Mapping[str, Any], system: S
         Display units.
     width : int
         Characters in a line.
+    whole : bool
+        Whether checks that passed have a row each.
 
     Returns
     -------
@@ -80,7 +92,7 @@ def result_lines(answer: Mapping[str, Any], record: Mapping[str, Any], system: S
     return [
         *_lightship(answer, record, system, width),
         Line(""),
-        *check_lines(answer["checks"], width),
+        *check_lines(answer["checks"], width, whole=whole),
         Line(""),
         *_as_inclined(answer, system, width),
         Line(""),

@@ -17,11 +17,11 @@ _NARROWEST = 24
 
 @dataclass(frozen=True)
 class Column:
-    """One column: its heading, how cells line up, and whether long text wraps into it."""
+    """One column: its heading, how cells line up, and its share of the room where long text wraps (0: it does not)."""
 
     heading: str
     align: Align = "left"
-    wraps: bool = False
+    wraps: int = 0
 
 
 @dataclass(frozen=True)
@@ -45,7 +45,7 @@ def table(
     Parameters
     ----------
     columns : sequence of Column
-        At most one of them wraps.
+        Those that wrap share the room that the others leave.
     rows : sequence of sequences of str
         The cells.
     width : int
@@ -92,10 +92,18 @@ def _whole_part(cell: str) -> str | None:
 
 
 def _narrow(columns: Sequence[Column], widths: list[int], width: int) -> None:
-    over = sum(widths) + len(_GAP) * (len(widths) - 1) - width
-    for place, column in enumerate(columns):
-        if column.wraps and over > 0:
-            widths[place] = max(_NARROWEST, widths[place] - over)
+    """Give the columns that wrap their shares; one that needs less leaves the rest to the others."""
+    wrapping = {place for place, column in enumerate(columns) if column.wraps}
+    room = width - len(_GAP) * (len(widths) - 1) - sum(w for place, w in enumerate(widths) if place not in wrapping)
+    while wrapping:
+        shares = sum(columns[place].wraps for place in wrapping)
+        content = {place for place in wrapping if widths[place] <= room * columns[place].wraps / shares}
+        if not content:
+            for place in wrapping:
+                widths[place] = max(_NARROWEST, int(room * columns[place].wraps / shares))
+            return
+        room -= sum(widths[place] for place in content)
+        wrapping -= content
 
 
 def _broken(cell: str, column: Column, width: int) -> list[str]:
