@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -10,6 +11,19 @@ from flask import Flask
 from flask.testing import FlaskClient
 
 from tests.support.app import Api, engine_of, make_app, migrated_sqlite, new_token, served
+from tests.support.postgres import Cluster, binaries, cluster
+
+
+@pytest.fixture(scope="session")
+def postgres_cluster() -> Iterator[Cluster]:
+    """A PostgreSQL server for this run; where its programs are missing, only CI insists on it."""
+    programs = binaries()
+    if programs is None:
+        if os.environ.get("CI"):
+            pytest.fail("the PostgreSQL server programs are missing: install postgresql-15")
+        pytest.skip("the PostgreSQL server programs are not installed on this machine")
+    with cluster(programs) as running:
+        yield running
 
 
 @pytest.fixture
