@@ -68,8 +68,8 @@ def hydrostatics(hull: Hull, planes: Planes) -> Hydrostatics:
 
     Notes
     -----
-    Sections are clipped exactly as polygons and integrated along x by Gauss-Legendre points; pieces in which the
-    section leaves the water or goes under as a whole are split there.
+    Sections are clipped exactly as polygons and integrated along x by Gauss-Legendre points; pieces in which the keel,
+    the deck edge or a flat part of the section goes through the surface are split there.
 
     Examples
     --------
@@ -184,13 +184,13 @@ def _side_moments(side: Side, planes: Planes) -> Array:
     pieces = np.arange(len(side.piece_low_m))
     x, weights = gauss_positions(side.piece_low_m, side.piece_high_m, fine=False)
     y, z = side.sections_at(pieces, x)
-    slopes = outward[:, None, None, None]
-    depth = planes.height_m(x)[..., None] + slopes * y - z
-    split, breaks = _breaks(side, planes, outward)
-    whole = np.where(split[..., None], 0.0, weights)
+    depth = planes.height_m(x)[..., None] + outward[:, None, None, None] * y - z
+    ends = _end_depths(side, planes, outward)
+    emerging = (((ends[..., 0, :] > 0.0) != (ends[..., 1, :] > 0.0)) & side.level_points).any(axis=-1)
+    whole = np.where(emerging[..., None], 0.0, weights)
     moments = _integrated(x[None], planes, outward, section_integrals(y, depth), whole)
-    if split.any():
-        moments += _split_moments(side, planes, outward, split, breaks)
+    if emerging.any():
+        moments += _emerging_moments(side, planes, outward, emerging, ends)
     if side.mirrored:
         moments[:, [VOLUME_Y, PLANE_Y, PLANE_XY]] *= -1.0
     return moments
@@ -218,63 +218,31 @@ def _integrated(x: Array, planes: Planes, outward: Array, sections: Array, weigh
     return np.stack([np.sum(part * weights, axis=(1, 2)) for part in parts], axis=1)
 
 
-def _extreme_depths(side: Side, planes: Planes, outward: Array, piece: NDArray[np.intp], x: Array) -> Array:
-    """Greatest and least depth of the section's points, shape (2, plane, piece, position)."""
-    y, z = side.sections_at(piece, x)
-    depth = planes.height_m(x)[..., None] + outward[:, None, None, None] * y - z
-    return np.stack([depth.max(-1), depth.min(-1)])
+def _end_depths(side: Side, planes: Planes, outward: Array) -> Array:
+    """Depths of the section's points at both ends of every piece, shape (plane, piece, 2, point)."""
+    x, y, z = side.ends()
+    return np.asarray(planes.height_m(x)[..., None] + outward[:, None, None, None] * y - z)
 
 
-def _breaks(side: Side, planes: Planes, outward: Array) -> tuple[NDArray[np.bool_], Array]:
-    """Pieces in which the section leaves the water or goes under as a whole, with the signs at their ends."""
-    pieces = np.arange(len(side.piece_low_m))
-    ends = np.stack([side.piece_low_m, side.piece_high_m], axis=1)
-    inset = 1e-9 * (ends[:, 1] - ends[:, 0])
-    ends = ends + inset[:, None] * np.array([1.0, -1.0])
-    extremes = _extreme_depths(side, planes, outward, pieces, ends)
-    changes = (extremes[..., 0] > 0.0) != (extremes[..., 1] > 0.0)
-    return changes.any(axis=0), changes
+def _emerging_moments(side: Side, planes: Planes, outward: Array, emerging: NDArray[np.bool_], ends: Array) -> Array:
+    """Integrate the pieces in which a flat part of the section goes through the surface.
 
-
-def _split_moments(side: Side, planes: Planes, outward: Array, split: NDArray[np.bool_], changes: Array) -> Array:
-    """Integrate the split pieces between their ends and the places where the section changes its state."""
-    plane, piece = np.nonzero(split)
-    chosen = planes.part(plane)
-    slope = outward[plane]
+    Each such piece is split where each point of the section does so; between those places breadth and area are smooth.
+    """
+    plane, piece = np.nonzero(emerging)
+    chosen, slope = planes.part(plane), outward[plane]
     low, high = side.piece_low_m[piece], side.piece_high_m[piece]
-    places = [
-        np.where(changes[kind][plane, piece], _place(side, chosen, slope, piece, low, high, kind), high)
-        for kind in (0, 1)
-    ]
-    inner = np.sort(np.stack(places), axis=0)
+    start, end = ends[plane, piece, 0], ends[plane, piece, 1]
+    crosses = (start > 0.0) != (end > 0.0)
+    share = np.divide(start, start - end, out=np.ones(start.shape), where=crosses)
+    cuts = np.sort(np.concatenate([np.zeros((len(piece), 1)), share, np.ones((len(piece), 1))], axis=1), axis=1)
+    cuts = low[:, None] + cuts * (high - low)[:, None]
+    pair, part = np.nonzero(np.diff(cuts, axis=1) > 0.0)
+    x, weights = gauss_positions(cuts[pair, part], cuts[pair, part + 1], fine=True)
+    y, z = side.sections_at(piece[pair], x)
+    here = chosen.part(pair)
+    height = here.t0_m[:, None] + here.slope_x[:, None] * x - here.hog_m[:, None] * planes.bend(x)
+    sections = section_integrals(y, height[..., None] + slope[pair][:, None, None] * y - z)[:, None]
     moments = np.zeros((len(planes), 10))
-    for start, end in ((low, inner[0]), (inner[0], inner[1]), (inner[1], high)):
-        x, weights = gauss_positions(start, end, fine=True)
-        y, z = side.sections_at(piece, x)
-        height = chosen.t0_m[:, None] + chosen.slope_x[:, None] * x - chosen.hog_m[:, None] * planes.bend(x)
-        depth = height[..., None] + slope[:, None, None] * y - z
-        sections = section_integrals(y, depth)[:, None]
-        part = _integrated(x[:, None], chosen, slope, sections, weights[:, None])
-        np.add.at(moments, plane, part)
+    np.add.at(moments, plane[pair], _integrated(x[:, None], here, slope[pair], sections, weights[:, None]))
     return moments
-
-
-def _place(
-    side: Side, planes: Planes, outward: Array, piece: NDArray[np.intp], low: Array, high: Array, kind: int
-) -> Array:
-    """Bisect for the position at which the greatest (kind 0) or least (kind 1) depth of the section is zero."""
-    low, high = low.copy(), high.copy()
-
-    def value(x: Array) -> Array:
-        y, z = side.sections_at(piece, x[:, None])
-        height = planes.t0_m + planes.slope_x * x - planes.hog_m * planes.bend(x)
-        depth = height[:, None] + outward[:, None] * y[:, 0] - z[:, 0]
-        return np.asarray(depth.max(-1) if kind == 0 else depth.min(-1))
-
-    rising = value(high) > value(low)
-    for _ in range(40):
-        middle = 0.5 * (low + high)
-        above = (value(middle) > 0.0) == rising
-        high = np.where(above, middle, high)
-        low = np.where(above, low, middle)
-    return np.asarray(0.5 * (low + high))

@@ -9,6 +9,7 @@ next. Contours of unequal point counts are first given common points by their sh
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
@@ -20,7 +21,10 @@ FINEST_PIECES = 100
 """The length is cut into at least so many pieces for the integration, whatever the number of stations."""
 
 _GAUSS_X, _GAUSS_W = np.polynomial.legendre.leggauss(2)
-_CUT_X, _CUT_W = np.polynomial.legendre.leggauss(5)
+_CUT_X, _CUT_W = np.polynomial.legendre.leggauss(3)
+
+FLAT_EDGE = 0.3
+"""An edge of a section that rises by less than this share of its breadth may leave the water almost at once."""
 
 
 @dataclass(frozen=True)
@@ -57,6 +61,36 @@ class Side:
     piece_high_m: Array
     coefficients: Array
     mirrored: bool
+
+    @cached_property
+    def level_points(self) -> NDArray[np.bool_]:
+        """Points of each piece whose passage through the surface matters: those of flat edges, keel and deck edge.
+
+        Returns
+        -------
+        ndarray of bool
+            Shape (q, n).
+        """
+        middle = 0.5 * (self.piece_low_m + self.piece_high_m)
+        y, z = self.sections_at(np.arange(len(middle)), middle[:, None])
+        flat = np.abs(np.diff(z[:, 0], axis=1)) <= FLAT_EDGE * np.abs(np.diff(y[:, 0], axis=1))
+        marked = np.zeros(y[:, 0].shape, dtype=bool)
+        marked[:, :-1] |= flat
+        marked[:, 1:] |= flat
+        marked[:, 0] = True
+        return marked
+
+    def ends(self) -> tuple[Array, Array, Array]:
+        """Give the sections at both ends of every piece.
+
+        Returns
+        -------
+        tuple of ndarray
+            Positions [m], shape (q, 2), and y and z of the points [m], shape (q, 2, n).
+        """
+        x = np.stack([self.piece_low_m, self.piece_high_m], axis=1)
+        y, z = self.sections_at(np.arange(len(x)), x)
+        return x, y, z
 
     def sections_at(self, piece: NDArray[np.intp], x_m: Array) -> tuple[Array, Array]:
         """Give the section's points at positions inside pieces.
@@ -141,7 +175,7 @@ def gauss_positions(low_m: Array, high_m: Array, fine: bool) -> tuple[Array, Arr
     low_m, high_m : ndarray
         Interval ends [m], shape (k,).
     fine : bool
-        Five points an interval instead of two.
+        Three points an interval instead of two.
 
     Returns
     -------
