@@ -1,0 +1,108 @@
+"""`heelwright drift` against the real application, seeded with the invented fleet."""
+
+from __future__ import annotations
+
+import json
+import re
+import xml.etree.ElementTree as ElementTree
+from pathlib import Path
+
+import pytest
+from heelwright_client.client import Client
+from heelwright_client.demo.seed import seed
+from heelwright_client.demo.ships import SHIPS
+
+from tests.client.conftest import Shell
+
+
+@pytest.fixture
+def fleet(heelwright: Client) -> Client:
+    seed(heelwright, lambda line: None)
+    return heelwright
+
+
+def test_seeding_again_changes_nothing(fleet: Client) -> None:
+    def everything() -> list[object]:
+        return [
+            list(source.of(str(v["id"]))) for v in fleet.vessels for source in (fleet.lightships, fleet.alterations)
+        ]
+
+    before = everything()
+    seed(fleet, lambda line: None)
+    assert everything() == before
+    assert len(list(fleet.vessels)) == len(SHIPS)
+
+
+def test_a_ship_beyond_her_limit_is_told_in_words_with_her_chance(fleet: Client, shell: Shell) -> None:
+    status, out, _ = shell("drift", "Larkhollow")
+    assert status == 1
+    assert "Lightship drift of the Larkhollow" in out
+    assert re.search(r"mass: fail, exceeded +17\.1 t heavier +6\.96 t +100 % chance", out)
+    assert "┃" in out
+    assert "growth: " in out
+
+
+def test_a_ship_within_her_limits_is_no_failure(fleet: Client, shell: Shell) -> None:
+    status, out, _ = shell("drift", "Sandhopper")
+    assert status == 0
+    assert "fail" not in out.partition("Cautions")[0]
+
+
+def test_a_survey_gives_no_vcg_rather_than_no_change(fleet: Client, shell: Shell) -> None:
+    _, out, _ = shell("drift", "Sandhopper")
+    row = next(line for line in out.splitlines() if "2015-03-23" in line)
+    assert "not known" in row
+
+
+def test_the_fleet_is_in_the_services_order_and_names_what_to_do(fleet: Client, shell: Shell) -> None:
+    status, out, _ = shell("drift", "--fleet")
+    assert status == 1
+    names = [str(item["vessel"]["name"]) for item in fleet.fleet.drift()]
+    at = [out.index(name) for name in names]
+    assert at == sorted(at)
+    assert "Incline her again: " in out.partition(names[1])[0]
+
+
+def test_a_vessel_without_a_baseline_says_what_is_missing(fleet: Client, shell: Shell) -> None:
+    fleet.vessels.create({"name": "Oxwater", "kind": "cargo", "length_m": 50.0})
+    _, out, _ = shell("drift", "--fleet")
+    row = out[out.index("Oxwater") :].splitlines()[0]
+    assert "inclining test" in row or "baseline" in row
+
+
+def test_an_empty_fleet_tells_the_next_step(shell: Shell) -> None:
+    status, out, _ = shell("drift", "--fleet")
+    assert status == 0
+    assert "heelwright vessels add" in out
+
+
+def test_the_drift_of_a_vessel_and_of_the_fleet_are_drawn(fleet: Client, shell: Shell, tmp_path: Path) -> None:
+    for name, arguments in (("one.svg", ["Merrowdale"]), ("fleet.svg", ["--fleet"])):
+        picture = tmp_path / name
+        shell("drift", *arguments, "--plot", str(picture))
+        root = ElementTree.fromstring(picture.read_text())
+        assert "Merrowdale" in "".join(root.itertext())
+
+
+def test_a_history_that_is_not_stored_is_followed_from_a_file(shell: Shell, tmp_path: Path) -> None:
+    request = {
+        "vessel": {"kind": "passenger", "length_m": 100.0},
+        "as_of": "2024-01-01",
+        "lightships": [
+            {"date": "2010-05-01", "basis": "inclining-test", "mass_t": 4000.0, "lcg_m": 45.0, "vcg_m": 7.0,
+             "approved": True},
+            {"date": "2020-05-01", "basis": "lightweight-survey", "mass_t": 4100.0, "lcg_m": 45.1},
+        ],
+    }  # fmt: skip
+    path = tmp_path / "request.json"
+    path.write_text(json.dumps(request))
+    status, out, _ = shell("drift", "--request", str(path))
+    assert status == 1
+    assert re.search(r"mass: fail, \w+ +100 t heavier +80\.00 t", out)
+
+
+@pytest.mark.parametrize("arguments", [[], ["Merrowdale", "--fleet"]])
+def test_one_question_at_a_time(shell: Shell, arguments: list[str]) -> None:
+    status, _, err = shell("drift", *arguments)
+    assert status == 2
+    assert "--fleet" in err
