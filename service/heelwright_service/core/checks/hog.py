@@ -10,7 +10,7 @@ from heelwright_service.core.checks.words import MILLIMETRES, figure, hog_words,
 from heelwright_service.core.errors import CoreError
 from heelwright_service.core.planes import Planes
 from heelwright_service.core.results import Check
-from heelwright_service.core.waterline import waterline_fit
+from heelwright_service.core.waterline import SAME_PLACE_SHARE, waterline_fit
 
 PERCENT = 100.0
 MIDSHIP_SHARE = 1.0 / 6.0
@@ -65,6 +65,32 @@ def displacement_without_hog_t(given: CheckInput) -> float | None:
     points = given.test.points
     straight = waterline_fit(points, given.height_standards_m, given.length_m, with_hog=False)
     return _displacement_t(given, straight.planes(points.z_m[None]))
+
+
+def midship_error(given: CheckInput, height_m: float) -> tuple[float, float] | None:
+    """What marks amidships all read too high would do where the hog swallows them.
+
+    Parameters
+    ----------
+    given : CheckInput
+        The reduction; its hog is fitted through exactly three places.
+    height_m : float
+        How much too high they are read [m].
+
+    Returns
+    -------
+    tuple of float or None
+        Error of the displacement [t] and of the mean draught [m]; None where the hydrostatics do not reach so far.
+    """
+    points, fit = given.test.points, given.test.fit
+    along = (points.x_m - points.x_m.min()) / np.ptp(points.x_m)
+    amidships = (along > SAME_PLACE_SHARE) & (along < 1.0 - SAME_PLACE_SHARE)
+    high = np.stack([points.z_m + height_m * amidships, points.z_m + height_m])
+    wrong, all_wrong = (_displacement_t(given, fit.planes(row[None])) for row in high)
+    if wrong is None or all_wrong is None:
+        return None
+    gained = wrong - given.displacement_t
+    return gained, height_m * gained / (all_wrong - given.displacement_t)
 
 
 def _displacement_t(given: CheckInput, planes: Planes) -> float | None:

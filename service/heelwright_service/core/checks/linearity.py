@@ -66,8 +66,7 @@ def _residual(given: CheckInput, line: MomentLine) -> Check:
     text = (
         f"The reading furthest off the line is {reading_name(given, line, worst)}: "
         f"{_amount(given, line, worst, residual)}, {number(value, 2, limit)} % of the full-scale tangent; "
-        f"{figure(limit)} % is allowed."
-        + ("" if kept else _by_heeled(given, line))
+        f"{figure(limit)} % is allowed." + ("" if kept else _by_heeled(given, line))
     )
     return judged(rule, kept, text, value, limit, aspect="-residual")
 

@@ -182,7 +182,7 @@ def _instruments_say(given: CheckInput, pattern: Pattern) -> str:
     names = {i: given.record.instruments[i].id for i in pattern.by_instrument}
     with_it = [names[i] for i, size in pattern.by_instrument.items() if size * np.sign(pattern.departure) >= least]
     if len(with_it) == len(names):
-        return f"{listed(with_it)} all show it, so it is the ship and not an instrument."
+        return f"{listed(with_it)} all show it, as they would if it is the ship herself."
     if len(with_it) == 1:
         return f"Only {with_it[0]} shows it clearly: look at that instrument and its reader first."
     return f"{listed(with_it)} show it most." if with_it else "No instrument by itself shows it clearly."

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -29,7 +29,7 @@ class Pattern:
     departure : float
         Signed size of the shape where it is largest, as a share of the full-scale tangent.
     probability : float
-        Two-sided probability that scatter alone gives a shape as large.
+        Two-sided probability that scatter alone gives a shape as large, times the number of shapes tried.
     by_instrument : dict of int to float
         The same signed size from each instrument alone, for those with readings enough.
     """
@@ -62,9 +62,10 @@ def patterns(given: CheckInput, line: MomentLine) -> list[Pattern]:
     direction of the last movement (hysteresis), the order of the states (drift). Derived here; the shapes are those of
     the 2008 IS Code part B annex 1, figures to 4.3.2 (from memory).
     """
+    columns = _columns(given, line)
     found = [
-        pattern
-        for name, column in _columns(given, line).items()
+        replace(pattern, probability=min(1.0, pattern.probability * len(columns)))
+        for name, column in columns.items()
         if (pattern := _fitted(name, column, line, np.ones(len(line.tangents), bool), True)) is not None
     ]
     return sorted(found, key=lambda pattern: pattern.probability)

@@ -72,8 +72,9 @@ def _small_craft(given: CheckInput) -> Caution:
     else:
         share = "no persons are listed, and one who moves may make a large share of the inclining moment"
     return Caution(
-        f"On a small craft ({number(given.length_m, 2)} m, below {figure(limit)} m) people count: {share}. Read by "
-        "camera, or keep everybody in one place; people who walk with the weights make her look less stable than she is.",
+        f"on a small craft ({number(given.length_m, 2)} m, below {figure(limit)} m) people count: {share}. "
+        "Read by camera, or keep everybody in one place; people who walk with the weights make her look less "
+        "stable than she is.",
         "safe",
     )
 

@@ -140,10 +140,7 @@ def _equal_levels(given: CheckInput, slack: list[SoundedTank]) -> Check:
     pairs = [unit for unit in units([tank.tank for tank in slack]) if len(unit) == 2]
     if not pairs:
         return unassessed(rule, "No pair of tanks is slack on both sides.", "safe")
-    gaps = {
-        f"{one.name} and {other.name}": abs(heights[one.name] - heights[other.name])
-        for one, other in pairs
-    }
+    gaps = {f"{one.name} and {other.name}": abs(heights[one.name] - heights[other.name]) for one, other in pairs}
     nearest = min(gaps, key=lambda name: gaps[name])
     value = gaps[nearest] * MILLIMETRES
     kept = value > limit

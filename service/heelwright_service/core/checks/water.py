@@ -121,9 +121,8 @@ def _spread(given: CheckInput) -> Check:
     limit = rule["maximum_spread_t_per_m3"]
     value = summarise_water(given.record.water).spread_t_per_m3
     kept = at_most(value, limit)
-    text = (
-        f"The samples differ by {number(value, 4, limit)} t/m³; {figure(limit)} t/m³ is allowed."
-        + ("" if kept else " The water is in layers or mixed by a river: take samples at more depths and places.")
+    text = f"The samples differ by {number(value, 4, limit)} t/m³; {figure(limit)} t/m³ is allowed." + (
+        "" if kept else " The water is in layers or mixed by a river: take samples at more depths and places."
     )
     return judged(rule, kept, text, value, limit, aspect="-spread")
 

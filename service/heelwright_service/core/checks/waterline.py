@@ -5,13 +5,15 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
-from heelwright_service.core.checks.hog import displacement_without_hog_t, hog_is_unchecked
+from heelwright_service.core.checks.hog import displacement_without_hog_t, hog_is_unchecked, midship_error
 from heelwright_service.core.checks.inputs import CheckInput
 from heelwright_service.core.checks.verdicts import Caution, at_most, judged, unassessed
 from heelwright_service.core.checks.words import MILLIMETRES, counted, figure, hog_words, number, tonnes
 from heelwright_service.core.results import Check
 
 THIRDS = 3
+EXAMPLE_ERROR_M = 0.05
+"""The misreading amidships whose effect the caution tells."""
 SAME_PLACE_SHARE = 0.01
 """Readings closer than this share of the length stand at one place (office default)."""
 
@@ -92,8 +94,7 @@ def _marks_filled(given: CheckInput) -> int:
     points = given.test.points
     third = np.clip((points.x_m / given.length_m * THIRDS).astype(int), 0, THIRDS - 1)
     cells = {
-        (int(third[i]), bool(points.y_m[i] > 0.0))
-        for i in np.flatnonzero(~points.is_freeboard & (points.y_m != 0.0))
+        (int(third[i]), bool(points.y_m[i] > 0.0)) for i in np.flatnonzero(~points.is_freeboard & (points.y_m != 0.0))
     }
     return len(cells)
 
@@ -148,11 +149,17 @@ def _unchecked_hog(given: CheckInput) -> Caution:
     straight = displacement_without_hog_t(given)
     both = f" (with it {tonnes(given.displacement_t)}, with a straight keel {tonnes(straight or 0.0)})"
     without = "" if straight is None else both
+    error = midship_error(given, EXAMPLE_ERROR_M)
+    price = ""
+    if error is not None:
+        draught = number(abs(error[1]) * MILLIMETRES, 0)
+        price = (
+            f" Marks amidships all {figure(EXAMPLE_ERROR_M * MILLIMETRES)} mm high would leave no residual and put the "
+            f"mean draught {draught} mm and the displacement {tonnes(abs(error[0]))} wrong."
+        )
     return Caution(
         f"draughts at exactly three places along the ship: the {hog_words(hog, 1)} is fitted but unchecked{without}, "
-        "for it swallows any error amidships. Both midship marks 50 mm high leave no residual and put the mean "
-        "draught 32 mm wrong. Read freeboards between the marks, or compare with the hog in dock.",
+        f"for it swallows any error amidships.{price} Read freeboards between the marks, or compare with the hog "
+        "in dock.",
         "unsafe",
     )
-
-

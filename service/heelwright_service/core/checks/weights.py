@@ -58,7 +58,8 @@ def _heel(given: CheckInput) -> Check:
         f"{to_side(most, high)} in all; {figure(low)}° to {figure(high)}° to each side is asked."
     )
     found = judged(rule, kept, text, value, limit)
-    if found.status == "fail" and not too_far and deflections_kept(given):
+    general = rule == conduct_rule("W-01")
+    if found.status == "fail" and general and not too_far and deflections_kept(given):
         other = given.rule("W-02")
         note = f"{text} {other.text} ({other.source}): the authority decides."
         return Check(rule.id, note, "warn", value, limit, rule.cited_source)
@@ -107,7 +108,7 @@ def _apart(given: CheckInput) -> Check:
     rule = given.rule("weights-apart")
     limit = rule["minimum_distance_m"]
     value, who, state = np.inf, ("", ""), 0
-    for each in given.record.states:
+    for each in sorted(given.record.states, key=lambda state: state.number):
         names = list(each.positions)
         for i, one in enumerate(names):
             for other in names[:i]:
