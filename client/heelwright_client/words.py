@@ -338,5 +338,28 @@ def change(name: str, value: float | None, system: System = SI, half_width: floa
     return sided(value, dimension, words, system=system, half_width=half_width, decimals=decimals)
 
 
+def chance(probability: float) -> str:
+    """Write a probability in per cent; what is not certain is not called so.
+
+    Parameters
+    ----------
+    probability : float
+        From 0 to 1.
+
+    Returns
+    -------
+    str
+        Such as ``73 %``, ``over 99 %`` or ``under 1 %``.
+
+    Examples
+    --------
+    >>> chance(0.731), chance(0.9999), chance(0.0001)
+    ('73 %', 'over 99 %', 'under 1 %')
+    """
+    if probability > 0.99:
+        return "over 99 %"
+    return "under 1 %" if probability < 0.01 else f"{number(100 * probability, 0)} %"
+
+
 def _shows_something(text: str) -> bool:
     return any(digit in text for digit in "123456789")

@@ -25,7 +25,7 @@ from heelwright_client.drift_points import (
     worst_share,
 )
 from heelwright_client.units import System
-from heelwright_client.words import change, height, number, offset, quantity, station
+from heelwright_client.words import chance, change, height, offset, quantity, station
 
 _ACTIONS = {
     "re-incline": "incline her again",
@@ -242,9 +242,9 @@ def _verdict_row(verdict: Mapping[str, Any], system: System) -> list[str]:
         if name in ("mass_t", "lcg_m", "tcg_m", "vcg_m")
         else quantity(verdict["value"], dimension, system=system, decimals=2)
     )
-    chance = f"{number(100 * verdict['probability_exceeded'], 0)} % chance"
+    likely = f"{chance(verdict['probability_exceeded'])} chance"
     limit = quantity(verdict["limit"], dimension, system=system, decimals=2 if dimension == "mass" else 3)
-    return [f"{_NAMES.get(name, name)}: {word}", moved, limit, chance]
+    return [f"{_NAMES.get(name, name)}: {word}", moved, limit, likely]
 
 
 def _bar(verdict: Mapping[str, Any], scale: Scale) -> str:
@@ -349,7 +349,7 @@ def _advice(item: Mapping[str, Any], reason: Mapping[str, Any] | None, system: S
     advice = _ACTIONS.get(str(item.get("action")), str(item.get("action") or ""))
     if reason is None:
         return str((item.get("problem") or {}).get("detail") or "No rule could be judged.")
-    verdict, moved, limit, chance = _verdict_row(reason, system)
+    verdict, moved, limit, likely = _verdict_row(reason, system)
     name = verdict.partition(":")[0]
-    told = f"{name} {moved} against a limit of {limit}: {chance} that she has passed it."
+    told = f"{name} {moved} against a limit of {limit}: {likely} that she has passed it."
     return f"{advice[:1].upper()}{advice[1:]}: {told}" if advice else told
