@@ -8,6 +8,8 @@ import pytest
 from heelwright_service.core.checks.methods import metacentre_change
 from heelwright_service.core.record import StatedUncertainties
 
+from tests.support.simulator import Options, simulate
+
 from .records import (
     LENGTH_M,
     SIMULATED_NAMES,
@@ -18,6 +20,7 @@ from .records import (
     given_of,
     hull_table,
     judged,
+    readings,
     simulated,
     statuses,
     survey,
@@ -63,18 +66,64 @@ def test_a_wall_sided_hull_raises_its_metacentre_by_half_bm_times_the_square_of_
     assert found[0] == pytest.approx(bm * tangent**2 / 2.0 / 7.1, rel=1e-3)
 
 
-def test_a_flared_hull_changes_its_metacentre_beyond_a_percent() -> None:
-    flared = clean()
+def flared() -> Document:
+    """A hull whose sides open out above the waterline."""
+    record = clean()
     contour = [[0.0, 0.0], [5.2, 0.0], [7.0, 2.8877], [13.0, 4.4]]
-    for station in flared["vessel"]["hull"]["stations"]:
+    for station in record["vessel"]["hull"]["stations"]:
         station["contour_m"] = contour
-    assert check(flared, "P-21").status == "warn"
+    return record
+
+
+def test_a_flared_hull_changes_its_metacentre_beyond_a_percent() -> None:
+    found = check(flared(), "P-21")
+    assert (found.status, found.side) == ("warn", "unsafe")
     assert check(clean(), "P-21").status == "pass"
+
+
+def inclined_in_equilibrium(record: Document, gm_m: float) -> Document:
+    """The record with the readings that its own hull gives in equilibrium."""
+    given = given_of(record, method="small-angle")
+    assert given.source is not None
+    floating, planes = given.outcome.floating, given.outcome.planes
+    free = float(given.outcome.free_surface_t_m[0]) / given.displacement_t
+    kg = float(floating.km_t_m[0]) - gm_m - free
+    wanted = given.state_moments_t_m / given.displacement_t
+    tangents = wanted / gm_m
+    for _ in range(20):
+        arms, slopes = given.source.arms(floating, planes, tangents[None])
+        lift = kg + free * (1.0 + 0.5 * tangents**2)
+        tangents = tangents - (arms[0] - tangents * lift - wanted) / (slopes[0] - lift)
+    return changed(record, "readings", to=readings(tangents.tolist()))
+
+
+def test_a_bend_that_the_hull_explains_asks_nothing_of_those_on_board() -> None:
+    told = [c for c in judged(inclined_in_equilibrium(flared(), 0.95)).cautions if "a bend alike to both sides" in c]
+    assert len(told) == 1
+    assert "The hull form explains it" in told[0]
+    assert "nothing on board" in told[0]
+
+
+def test_the_methods_part_on_a_flared_hull_and_the_reason_is_the_hull() -> None:
+    record = inclined_in_equilibrium(flared(), 0.95)
+    found = check(record, "C-20", u95_m=0.01)
+    assert (found.status, found.side) == ("warn", "unsafe")
+    told = [c for c in judged(record, u95_m=0.01).cautions if "differ by more than the uncertainty" in c]
+    assert len(told) == 1
+    assert "flare or a chine" in told[0]
 
 
 @pytest.mark.parametrize("name", SIMULATED_NAMES)
 def test_the_methods_agree_within_an_ordinary_uncertainty_on_ordinary_hulls(name: str) -> None:
     assert check(simulated(name), "C-20", u95_m=0.03).status == "pass"
+
+
+def test_a_simulated_test_on_a_bent_hull_shows_its_hog_and_keeps_the_line_straight() -> None:
+    # floated by a simulator that shares no mathematics with the reduction, read at six marks without error
+    bent = simulate("box_barge", 3, options=Options(hog_m=0.04, stations=41, refine=2)).record
+    found = check(bent, "hog")
+    assert found.value == pytest.approx(40.0, abs=0.1)
+    assert {check(bent, f"C-07-{part}").status for part in ("residual", "sides", "instruments", "zero")} == {"pass"}
 
 
 def test_missing_masses_are_added_to_get_the_lightship() -> None:
