@@ -109,12 +109,13 @@ def _create_token(given: argparse.Namespace) -> int:
 
 
 def _list_tokens(given: argparse.Namespace) -> int:
+    from heelwright_service.store.queries.vessels import EVERYTHING
     from heelwright_service.store.unit_of_work import UnitOfWork
     from heelwright_service.usecases.access import list_tokens
 
     cursor, work = None, UnitOfWork(_engine())
     while True:
-        page = list_tokens(work, cursor, 1000)
+        page = list_tokens(work, EVERYTHING, cursor, 1000)
         for token in page.items:
             state = "revoked" if token["revoked_at"] else f"until {token['expires_at'] or 'revoked'}"
             scope = token["fleet"] or ", ".join(token["vessel_ids"] or ()) or "all vessels"
@@ -131,11 +132,12 @@ def _row(token_id: str, role: str, state: str, scope: str, token: dict[str, str]
 
 
 def _revoke_token(given: argparse.Namespace) -> int:
+    from heelwright_service.store.queries.vessels import EVERYTHING
     from heelwright_service.store.unit_of_work import UnitOfWork
     from heelwright_service.usecases.access import revoke_token
     from heelwright_service.usecases.preconditions import ANY
 
-    revoke_token(UnitOfWork(_engine()), "heelwrightd token revoke", given.id, ANY)
+    revoke_token(UnitOfWork(_engine()), "heelwrightd token revoke", EVERYTHING, given.id, ANY)
     return _say(f"Token {given.id} is revoked.", DONE)
 
 

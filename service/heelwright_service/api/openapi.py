@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import http
+import threading
 from typing import Any
 
 from flask import Flask, Response
-from flask_smorest import Api
+from flask_smorest import Api, Blueprint
 from flask_smorest.utils import prepare_response
 from marshmallow import Schema, fields
 from werkzeug.exceptions import HTTPException
@@ -48,6 +49,12 @@ class HeelwrightApi(Api):  # type: ignore[misc]  # the library is untyped
 
     ERROR_SCHEMA = Problem
 
+    def __init__(self, app: Flask) -> None:
+        self._undocumented: list[Blueprint] = []
+        self._document = b""
+        self._writing = threading.Lock()
+        super().__init__(app)
+
     def _register_responses(self) -> None:
         """Document every error as a problem document; the library knows one content type for all responses."""
         for status in http.HTTPStatus:
@@ -59,6 +66,32 @@ class HeelwrightApi(Api):  # type: ignore[misc]  # the library is untyped
         default = {"description": "Any other error", "schema": self.ERROR_SCHEMA}
         prepare_response(default, self.spec, problems.CONTENT_TYPE)
         self.spec.components.response("DEFAULT_ERROR", default, lazy=True)
+
+    def register_blueprint(self, blp: Blueprint, **options: ours.Option) -> None:
+        """Register the paths now; they are documented when the document is first asked for."""
+        self._app.extensions["flask-smorest"]["blp_name_to_api"][blp.name] = self
+        self._app.register_blueprint(blp, **options)
+        self._undocumented.append(blp)
+
+    def document(self) -> bytes:
+        """Return the OpenAPI document as JSON.
+
+        Returns
+        -------
+        bytes
+            Made once, and the same ever after.
+        """
+        with self._writing:
+            for blp in self._undocumented:
+                blp.register_views_in_doc(self, self._app, self.spec, name=blp.name, parameters=None)
+                self.spec.tag({"name": blp.name, "description": blp.description})
+            if self._undocumented:
+                self._undocumented.clear()
+                self._document = self._app.json.dumps(self.spec.to_dict()).encode()
+            return self._document
+
+    def _openapi_json(self) -> Response:
+        return Response(self.document(), content_type="application/json")
 
     def handle_http_exception(self, error: HTTPException) -> Response:
         """Answer an HTTP error with a problem document."""

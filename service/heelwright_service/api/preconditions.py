@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from http import HTTPStatus
 
 from flask import Request
@@ -9,6 +10,8 @@ from werkzeug.datastructures import ETags
 
 from heelwright_service.api.problems import RequestError
 from heelwright_service.usecases.preconditions import ABSENT, ANY, UNSTATED, Expected
+
+_STRONG_NUMBER = re.compile(r'(?<!W/)"([0-9]{1,9})"')
 
 
 def expected_version(request: Request) -> Expected:
@@ -35,11 +38,11 @@ def expected_version(request: Request) -> Expected:
         raise RequestError(HTTPStatus.BAD_REQUEST, "bad-request", "If-None-Match of a change may only be *")
     if "If-Match" not in request.headers:
         return UNSTATED
-    tags = request.if_match
-    if tags.star_tag:
+    given = request.headers["If-Match"]
+    if given.strip() == "*":
         return ANY
-    # A tag that is no number was never given out by this service; it matches nothing.
-    return Expected(frozenset(int(tag) for tag in tags.as_set() if tag.isascii() and tag.isdigit()))
+    # A tag that is weak or no number was never given out by this service for a change; it matches nothing.
+    return Expected(frozenset(int(found) for found in _STRONG_NUMBER.findall(given)))
 
 
 def is_known(tags: ETags, version: int) -> bool:

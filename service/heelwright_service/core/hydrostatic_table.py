@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 
 import numpy as np
@@ -75,7 +76,7 @@ class HydrostaticTable:
         self.trims_m = np.unique([row.trim_m for row in rows])
         self._grid = self._filled(rows)
         self._columns = [
-            [PchipInterpolator(self.draughts_m, self._grid[q, :, t]) for t in range(len(self.trims_m))]
+            [_column(self.draughts_m, self._grid[q, :, t]) for t in range(len(self.trims_m))]
             for q in range(len(_QUANTITIES))
         ]
 
@@ -188,6 +189,13 @@ class HydrostaticTable:
                 " nothing is extrapolated: extend the table or check the readings.",
                 f"{self._pointer}/rows",
             )
+
+
+def _column(axis: Array, values: Array) -> Callable[[Array], Array]:
+    """One quantity along draught; one that the table does not give in every row is unknown everywhere."""
+    if np.isfinite(values).all():
+        return PchipInterpolator(axis, values)
+    return lambda at: np.full(np.shape(at), np.nan)
 
 
 def _pchip_rows(axis: Array, values: Array, at: Array) -> Array:

@@ -125,19 +125,19 @@ def issue_token(work: UnitOfWork, issued_by: str, wanted: TokenWanted, scope: Sc
         return token_view(row) | {"token": text}
 
 
-def list_tokens(work: UnitOfWork, cursor: str | None, limit: int) -> Page[dict[str, Any]]:
-    """Return one page of tokens, without their texts."""
+def list_tokens(work: UnitOfWork, scope: Scope, cursor: str | None, limit: int) -> Page[dict[str, Any]]:
+    """Return one page of the tokens that see nothing beyond a scope, without their texts."""
     with work.transaction(read_only=True) as session:
-        return tokens.page_tokens(session, cursor, limit).map(token_view)
+        return tokens.page_tokens(session, scope, cursor, limit).map(token_view)
 
 
-def read_token(work: UnitOfWork, token_id: str) -> dict[str, Any]:
+def read_token(work: UnitOfWork, scope: Scope, token_id: str) -> dict[str, Any]:
     """Return one token's facts, without its text."""
     with work.transaction(read_only=True) as session:
-        return token_view(tokens.get_token(session, token_id))
+        return token_view(tokens.get_token(session, token_id, scope))
 
 
-def revoke_token(work: UnitOfWork, revoked_by: str, token_id: str, expected: Expected) -> None:
+def revoke_token(work: UnitOfWork, revoked_by: str, scope: Scope, token_id: str, expected: Expected) -> None:
     """Revoke a token; it stays listed, and is refused from now on.
 
     Raises
@@ -150,7 +150,7 @@ def revoke_token(work: UnitOfWork, revoked_by: str, token_id: str, expected: Exp
         When it was revoked before.
     """
     with work.transaction() as session:
-        row = tokens.get_token(session, token_id)
+        row = tokens.get_token(session, token_id, scope)
         expected.check(row.version)
         if row.revoked_at is not None:
             raise ConflictError("token-revoked", "this token was revoked before")

@@ -21,14 +21,13 @@ _POLICY = (
 @blueprint.get("", strict_slashes=False)
 def page() -> ResponseReturnValue:
     """Show the page."""
-    response = send_from_directory(_OWN, "docs.html")
-    return _guarded(response)
+    return _guarded(Response((_OWN / "docs.html").read_bytes(), content_type="text/html; charset=utf-8"))
 
 
 @blueprint.get("/start.js")
 def start() -> ResponseReturnValue:
     """Give the script that starts the viewer."""
-    return _guarded(send_from_directory(_OWN, "docs.js"))
+    return _guarded(Response((_OWN / "docs.js").read_bytes(), content_type="text/javascript; charset=utf-8"))
 
 
 @blueprint.get("/<any('swagger-ui.css', 'swagger-ui-bundle.js', 'favicon-32x32.png'):name>")

@@ -36,18 +36,18 @@ def issue_token(body: dict[str, Any]) -> Answer:
 @endpoint(blueprint, "GET", "/tokens", role="admin", query=PageQuery(), answer=page_of(TokenAnswer))
 def list_tokens(query: dict[str, Any]) -> Answer:
     """List the tokens, oldest first, without their texts."""
-    return Answer(access.list_tokens(work(), **query))
+    return Answer(access.list_tokens(work(), caller().scope, **query))
 
 
 @endpoint(blueprint, "GET", "/tokens/<id:token_id>", role="admin", answer=TokenAnswer(), versioned=True)
 def read_token(token_id: str) -> Answer:
     """Read a token's facts, without its text."""
-    token = access.read_token(work(), token_id)
+    token = access.read_token(work(), caller().scope, token_id)
     return Answer(token, token["version"])
 
 
 @endpoint(blueprint, "DELETE", "/tokens/<id:token_id>", role="admin", status=204, refusals=(409,), versioned=True)
 def revoke_token(token_id: str, expected: Expected) -> Answer:
     """Revoke a token; it stays listed and is refused from now on."""
-    access.revoke_token(work(), caller().name, token_id, expected)
+    access.revoke_token(work(), caller().name, caller().scope, token_id, expected)
     return Answer()

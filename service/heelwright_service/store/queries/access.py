@@ -12,6 +12,7 @@ from sqlalchemy.orm import Session
 from heelwright_service.store.base import utc_now
 from heelwright_service.store.errors import NotFoundError
 from heelwright_service.store.paging import Page, page_by_id
+from heelwright_service.store.queries.vessels import Scope
 from heelwright_service.store.tables import IdempotencyKey, Token
 
 KEEP_ANSWERS = datetime.timedelta(days=7)
@@ -27,23 +28,40 @@ def find_token(session: Session, token: str) -> Token | None:
     return session.scalars(select(Token).where(Token.token_sha256 == digest_of(token))).first()
 
 
-def get_token(session: Session, token_id: str) -> Token:
+def within(scope: Scope, token: Token) -> bool:
+    """Say whether a token sees no vessel beyond a scope, so that a caller of that scope may know of it."""
+    if not scope.limited:
+        return True
+    if scope.fleet is not None:
+        return token.fleet == scope.fleet
+    return token.vessel_ids is not None and set(token.vessel_ids) <= set(scope.vessel_ids or ())
+
+
+def get_token(session: Session, token_id: str, scope: Scope) -> Token:
     """Return a token's row by its identifier.
 
     Raises
     ------
     NotFoundError
-        When there is none.
+        When there is none within the scope.
     """
     found = session.get(Token, token_id)
-    if found is None:
+    if found is None or not within(scope, found):
         raise NotFoundError("token-not-found", f"there is no token {token_id}; list them with GET /v1/tokens")
     return found
 
 
-def page_tokens(session: Session, cursor: str | None, limit: int) -> Page[Token]:
-    """Return one page of tokens, in the order of their making."""
-    return page_by_id(session, select(Token), Token.id, cursor, limit)
+def page_tokens(session: Session, scope: Scope, cursor: str | None, limit: int) -> Page[Token]:
+    """Return one page of the tokens within the scope, in the order of their making."""
+    rows = select(Token)
+    if scope.fleet is not None:
+        rows = rows.where(Token.fleet == scope.fleet)
+    elif scope.vessel_ids is not None:
+        some = [
+            token.id for token in session.scalars(rows.where(Token.vessel_ids.is_not(None))) if within(scope, token)
+        ]
+        rows = rows.where(Token.id.in_(some))
+    return page_by_id(session, rows, Token.id, cursor, limit)
 
 
 def find_answer(session: Session, token_id: str, key: str) -> IdempotencyKey | None:

@@ -1,0 +1,152 @@
+"""Lightships and alterations: written once, corrected by name and reason; what counts of them in the drift."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+
+from tests.support.app import Api
+
+LIGHTSHIP = {
+    "date": "2015-03-01",
+    "basis": "inclining-test",
+    "mass_t": 1200,
+    "lcg_m": 24,
+    "vcg_m": 6.0,
+    "approved": True,
+}
+SURVEY = {"date": "2020-03-01", "basis": "lightweight-survey", "mass_t": 1230, "lcg_m": 24.1}
+ALTERATION = {"date": "2018-05-17", "kind": "added", "mass_t": 20.0, "x_m": 20, "y_m": 0, "z_m": 6}
+
+
+def test_a_survey_has_no_vcg_rather_than_zero(api: Api, vessel: str) -> None:
+    stored = api.post(f"{vessel}/lightships", SURVEY)
+    assert stored.status_code == 201
+    assert api.get(stored.headers["Location"].removeprefix("/v1")).get_json()["vcg_m"] is None
+
+
+def test_a_second_lightship_of_one_date_and_basis_needs_supersedes_and_a_reason(api: Api, vessel: str) -> None:
+    first = api.post(f"{vessel}/lightships", LIGHTSHIP).get_json()
+    twin = LIGHTSHIP | {"mass_t": 1210}
+    refused = api.post(f"{vessel}/lightships", twin)
+    assert (refused.status_code, refused.get_json()["code"]) == (409, "lightship-exists")
+    assert refused.get_json()["errors"][0]["pointer"] == "/supersedes"
+    unreasoned = api.post(f"{vessel}/lightships", twin | {"supersedes": first["id"]})
+    assert unreasoned.get_json()["errors"][0]["pointer"] == "/reason"
+    corrected = api.post(f"{vessel}/lightships", twin | {"supersedes": first["id"], "reason": "scale misread"})
+    assert corrected.status_code == 201
+    listed = api.get(f"{vessel}/lightships").get_json()["items"]
+    assert {item["id"]: item["superseded_by"] for item in listed} == {
+        first["id"]: corrected.get_json()["id"],
+        corrected.get_json()["id"]: None,
+    }
+    assert next(item for item in listed if item["id"] == first["id"])["mass_t"] == 1200
+
+
+def test_a_lightship_is_superseded_once(api: Api, vessel: str) -> None:
+    first = api.post(f"{vessel}/lightships", LIGHTSHIP).get_json()["id"]
+    again = LIGHTSHIP | {"supersedes": first, "reason": "again"}
+    assert api.post(f"{vessel}/lightships", again).status_code == 201
+    refused = api.post(f"{vessel}/lightships", again | {"date": "2015-03-02"})
+    assert (refused.status_code, refused.get_json()["code"]) == (409, "already-superseded")
+
+
+def test_a_correction_cannot_take_the_place_of_a_third_lightship(api: Api, vessel: str) -> None:
+    api.post(f"{vessel}/lightships", LIGHTSHIP)
+    survey = api.post(f"{vessel}/lightships", SURVEY).get_json()["id"]
+    moved = LIGHTSHIP | {"supersedes": survey, "reason": "was an inclining test"}
+    assert api.post(f"{vessel}/lightships", moved).get_json()["code"] == "lightship-exists"
+
+
+def test_what_is_corrected_must_be_of_the_same_vessel(api: Api, vessel: str) -> None:
+    other = f"/vessels/{api.post('/vessels', {'name': 'Birch'}).get_json()['id']}"
+    lightship = api.post(f"{other}/lightships", SURVEY).get_json()["id"]
+    refused = api.post(f"{vessel}/lightships", SURVEY | {"supersedes": lightship, "reason": "x"})
+    assert (refused.status_code, refused.get_json()["errors"][0]["pointer"]) == (422, "/supersedes")
+    entry = api.post(f"{other}/alterations", ALTERATION).get_json()["id"]
+    refused = api.post(f"{vessel}/alterations", ALTERATION | {"corrects": entry, "reason": "x"})
+    assert (refused.status_code, refused.get_json()["errors"][0]["pointer"]) == (422, "/corrects")
+
+
+@pytest.mark.parametrize(
+    ("change", "pointer"),
+    [
+        ({"mass_t": 0}, "/mass_t"),
+        ({"mass_t": -5}, "/mass_t"),
+        ({"kind": "relocated"}, "/to_x_m"),
+        ({"to_x_m": 3}, "/to_x_m"),
+        ({"corrects": "a"}, "/reason"),
+        ({"withdrawn": True}, "/withdrawn"),
+        ({"kind": "moved"}, "/kind"),
+        ({"y_m": 900}, "/y_m"),
+    ],
+)
+def test_an_alteration_that_cannot_be_meant_is_refused(
+    api: Api, vessel: str, change: dict[str, Any], pointer: str
+) -> None:
+    refused = api.post(f"{vessel}/alterations", ALTERATION | change)
+    assert refused.status_code == 422
+    assert refused.get_json()["errors"][0]["pointer"] == pointer
+    assert api.get(f"{vessel}/alterations").get_json()["items"] == []
+
+
+def test_the_drift_counts_what_stands_and_not_what_was_corrected_or_withdrawn(api: Api, vessel: str) -> None:
+    api.post(f"{vessel}/lightships", LIGHTSHIP)
+    wrong = api.post(f"{vessel}/alterations", ALTERATION | {"mass_t": 200}).get_json()["id"]
+    api.post(f"{vessel}/alterations", ALTERATION | {"corrects": wrong, "reason": "a nought too many"})
+    never = api.post(f"{vessel}/alterations", ALTERATION | {"mass_t": 7}).get_json()["id"]
+    api.post(f"{vessel}/alterations", ALTERATION | {"corrects": never, "reason": "not done", "withdrawn": True})
+    drift = api.get(f"{vessel}/drift").get_json()
+    assert drift["logged"]["aggregate_t"] == 20.0
+    assert drift["logged"]["entries"] == 1
+
+
+def test_the_stored_drift_is_that_of_the_same_data_in_a_request(api: Api, vessel: str) -> None:
+    for lightship in (LIGHTSHIP, SURVEY):
+        api.post(f"{vessel}/lightships", lightship)
+    api.post(f"{vessel}/alterations", ALTERATION)
+    stored = api.get(f"{vessel}/drift?as_of=2021-01-01").get_json()
+    facts = {"kind": "passenger", "length_m": 52.0, "length_bp_m": 50.0}
+    request = {"vessel": facts, "lightships": [LIGHTSHIP, SURVEY], "alterations": [ALTERATION], "as_of": "2021-01-01"}
+    stateless = api.post("/drift", request).get_json()
+    for item in [stored["baseline"], stateless["baseline"], *stored["items"], *stateless["items"]]:
+        item.pop("id")
+    assert stored == stateless
+    assert stored["items"][0]["delta"]["mass_t"]["value"] == 30.0
+
+
+def test_a_vessel_without_kind_or_baseline_says_what_is_missing(api: Api, vessel: str) -> None:
+    unknown = f"/vessels/{api.post('/vessels', {'name': 'Birch'}).get_json()['id']}"
+    refused = api.get(f"{unknown}/drift")
+    assert (refused.status_code, refused.get_json()["code"]) == (409, "vessel-incomplete")
+    assert api.get(f"{vessel}/drift").status_code == 422
+
+
+def test_two_lightships_of_one_date_and_basis_in_a_request_need_supersedes(api: Api) -> None:
+    request = {"vessel": {"kind": "cargo", "length_m": 52.0}, "lightships": [LIGHTSHIP, LIGHTSHIP | {"mass_t": 1300}]}
+    refused = api.post("/drift", request)
+    assert (refused.status_code, refused.get_json()["code"]) == (422, "duplicate-lightship")
+    assert refused.get_json()["errors"][0]["pointer"].startswith("/lightships/1")
+
+
+def test_the_worst_vessel_of_a_fleet_comes_first_and_those_that_cannot_be_told_last(api: Api) -> None:
+    masses = {"Quiet": 1201.0, "Grown": 1290.0, "Middling": 1215.0, "Unknown": None}
+    for name, mass in masses.items():
+        facts = {"name": name, "kind": "passenger", "length_m": 52.0, "fleet": "North"}
+        path = f"/vessels/{api.post('/vessels', facts).get_json()['id']}"
+        if mass is not None:
+            api.post(f"{path}/lightships", LIGHTSHIP)
+            api.post(f"{path}/lightships", SURVEY | {"mass_t": mass})
+    api.post("/vessels", {"name": "Of another fleet", "kind": "cargo", "length_m": 30, "fleet": "South"})
+    items = api.get("/fleet/drift?fleet=North").get_json()["items"]
+    assert [item["vessel"]["name"] for item in items] == ["Grown", "Middling", "Quiet", "Unknown"]
+    assert items[0]["action"] == "re-incline"
+    assert items[-1]["drift"] is None
+    assert items[-1]["problem"]["code"] == "no-baseline"
+    pages, cursor = [], ""
+    while cursor is not None:
+        page = api.get(f"/fleet/drift?fleet=North&limit=3{cursor and '&cursor=' + cursor}").get_json()
+        pages += page["items"]
+        cursor = page["next_cursor"]
+    assert [item["vessel"]["name"] for item in pages] == ["Grown", "Middling", "Quiet", "Unknown"]
