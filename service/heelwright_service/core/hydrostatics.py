@@ -181,27 +181,22 @@ def freeboard_m(hull: Hull, planes: Planes) -> Array:
 def _side_moments(side: Side, planes: Planes) -> Array:
     """Moments of one side with its own y outward; the port side is turned back at the end."""
     outward = -planes.slope_y if side.mirrored else planes.slope_y
-    pieces = np.arange(len(side.piece_low_m))
-    x, weights = gauss_positions(side.piece_low_m, side.piece_high_m, fine=False)
-    y, z = side.sections_at(pieces, x)
-    depth = planes.height_m(x)[..., None] + outward[:, None, None, None] * y - z
-    ends = _end_depths(side, planes, outward)
-    emerging = (((ends[..., 0, :] > 0.0) != (ends[..., 1, :] > 0.0)) & side.level_points).any(axis=-1)
-    whole = np.where(emerging[..., None], 0.0, weights)
-    moments = _integrated(x[None], planes, outward, section_integrals(y, depth), whole)
+    x, weights, sections = side.gauss
+    emerging = _emerging(side, planes, outward)
+    counted = np.where(np.repeat(emerging, len(x) // emerging.shape[1], axis=1), 0.0, weights)
+    moments = _integrated(x[None], planes, outward, sections.integrals(planes.height_m(x), outward), counted)
     if emerging.any():
-        moments += _emerging_moments(side, planes, outward, emerging, ends)
+        moments += _emerging_moments(side, planes, outward, emerging)
     if side.mirrored:
         moments[:, [VOLUME_Y, PLANE_Y, PLANE_XY]] *= -1.0
     return moments
 
 
 def _integrated(x: Array, planes: Planes, outward: Array, sections: Array, weights: Array) -> Array:
-    """Sum section integrals along x; axes are (plane, piece, point)."""
-    height = planes.t0_m[:, None, None] + planes.slope_x[:, None, None] * x
-    height = height - planes.hog_m[:, None, None] * planes.bend(x)
+    """Sum section integrals along x; axes are (plane, position)."""
+    height = planes.t0_m[:, None] + planes.slope_x[:, None] * x - planes.hog_m[:, None] * planes.bend(x)
     area = sections[..., AREA]
-    moment_z = height * area + outward[:, None, None] * sections[..., MOMENT_Y] - sections[..., MOMENT_DEPTH]
+    moment_z = height * area + outward[:, None] * sections[..., MOMENT_Y] - sections[..., MOMENT_DEPTH]
     breadth = sections[..., BREADTH]
     parts = [
         area,
@@ -215,16 +210,20 @@ def _integrated(x: Array, planes: Planes, outward: Array, sections: Array, weigh
         sections[..., BREADTH_YY],
         x * sections[..., BREADTH_Y],
     ]
-    return np.stack([np.sum(part * weights, axis=(1, 2)) for part in parts], axis=1)
+    return np.stack([np.sum(part * weights, axis=1) for part in parts], axis=1)
 
 
-def _end_depths(side: Side, planes: Planes, outward: Array) -> Array:
-    """Depths of the section's points at both ends of every piece, shape (plane, piece, 2, point)."""
-    x, y, z = side.ends()
-    return np.asarray(planes.height_m(x)[..., None] + outward[:, None, None, None] * y - z)
+def _emerging(side: Side, planes: Planes, outward: Array) -> NDArray[np.bool_]:
+    """Say in which pieces a level point of the section goes through the surface, shape (plane, piece)."""
+    x, y, z = side.ends
+    level = side.level_points
+    chosen = np.flatnonzero(level.any(axis=0))
+    depth = planes.height_m(x)[..., None] + outward[:, None, None, None] * y[..., chosen] - z[..., chosen]
+    wet = depth > 0.0
+    return np.asarray(((wet[:, :, 0] != wet[:, :, 1]) & level[:, chosen]).any(axis=-1))
 
 
-def _emerging_moments(side: Side, planes: Planes, outward: Array, emerging: NDArray[np.bool_], ends: Array) -> Array:
+def _emerging_moments(side: Side, planes: Planes, outward: Array, emerging: NDArray[np.bool_]) -> Array:
     """Integrate the pieces in which a flat part of the section goes through the surface.
 
     Each such piece is split where each point of the section does so; between those places breadth and area are smooth.
@@ -232,7 +231,13 @@ def _emerging_moments(side: Side, planes: Planes, outward: Array, emerging: NDAr
     plane, piece = np.nonzero(emerging)
     chosen, slope = planes.part(plane), outward[plane]
     low, high = side.piece_low_m[piece], side.piece_high_m[piece]
-    start, end = ends[plane, piece, 0], ends[plane, piece, 1]
+    x, y, z = (values[piece] for values in side.ends)
+    start, end = (
+        (chosen.t0_m + chosen.slope_x * x[:, i] - chosen.hog_m * planes.bend(x[:, i]))[:, None]
+        + slope[:, None] * y[:, i]
+        - z[:, i]
+        for i in (0, 1)
+    )
     crosses = (start > 0.0) != (end > 0.0)
     share = np.divide(start, start - end, out=np.ones(start.shape), where=crosses)
     cuts = np.sort(np.concatenate([np.zeros((len(piece), 1)), share, np.ones((len(piece), 1))], axis=1), axis=1)
@@ -242,7 +247,7 @@ def _emerging_moments(side: Side, planes: Planes, outward: Array, emerging: NDAr
     y, z = side.sections_at(piece[pair], x)
     here = chosen.part(pair)
     height = here.t0_m[:, None] + here.slope_x[:, None] * x - here.hog_m[:, None] * planes.bend(x)
-    sections = section_integrals(y, height[..., None] + slope[pair][:, None, None] * y - z)[:, None]
+    sections = section_integrals(y, height[..., None] + slope[pair][:, None, None] * y - z)
     moments = np.zeros((len(planes), 10))
-    np.add.at(moments, plane[pair], _integrated(x[:, None], here, slope[pair], sections, weights[:, None]))
+    np.add.at(moments, plane[pair], _integrated(x, here, slope[pair], sections, weights))
     return moments

@@ -15,6 +15,8 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy.interpolate import CubicSpline
 
+from heelwright_service.core.sections import FixedSections
+
 Array = NDArray[np.float64]
 
 FINEST_PIECES = 100
@@ -63,6 +65,20 @@ class Side:
     mirrored: bool
 
     @cached_property
+    def gauss(self) -> tuple[Array, Array, FixedSections]:
+        """The sections at the integration points of every piece.
+
+        Returns
+        -------
+        tuple
+            Positions and weights [m], each of shape (2q,), and the sections there.
+        """
+        x, weights = gauss_positions(self.piece_low_m, self.piece_high_m, fine=False)
+        y, z = self.sections_at(np.arange(len(x)), x)
+        points = y.shape[-1]
+        return x.ravel(), weights.ravel(), FixedSections.of(y.reshape(-1, points), z.reshape(-1, points))
+
+    @cached_property
     def level_points(self) -> NDArray[np.bool_]:
         """Points of each piece whose passage through the surface matters: those of flat edges, keel and deck edge.
 
@@ -80,8 +96,9 @@ class Side:
         marked[:, 0] = True
         return marked
 
+    @cached_property
     def ends(self) -> tuple[Array, Array, Array]:
-        """Give the sections at both ends of every piece.
+        """The sections at both ends of every piece.
 
         Returns
         -------
