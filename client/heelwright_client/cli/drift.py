@@ -136,7 +136,7 @@ def drift_lines(answer: Mapping[str, Any], name: str, system: System, width: int
         Line(""),
         *_logged(answer, system),
         *_growth(answer, system),
-        *_crossings(answer),
+        *_crossings(answer, system),
         *_plot(answer, system),
         *_due(answer),
         *caution_lines(answer.get("cautions") or [], width),
@@ -274,21 +274,21 @@ def _growth(answer: Mapping[str, Any], system: System) -> list[Line]:
     if not growth:
         return [Line("  growth rate: too little evidence")]
     half = (growth["high_95"] - growth["low_95"]) / 2.0
-    rate = quantity(growth["rate_t_per_year"], "mass", system=system, half_width=half, decimals=2)
-    low, high = (
-        quantity(growth[end], "mass", system=system, half_width=half, decimals=2) for end in ("low_95", "high_95")
-    )
-    return [Line(f"  growth: {rate} a year (95 %: {low} to {high})")]
+    rate, low, high = (change("mass_t", growth[end], system, half) for end in ("rate_t_per_year", "low_95", "high_95"))
+    return [Line(f"  each year {rate} (95 %: {low} to {high})")]
 
 
-def _crossings(answer: Mapping[str, Any]) -> list[Line]:
+def _crossings(answer: Mapping[str, Any], system: System) -> list[Line]:
     lines = []
     for crossing in answer.get("crossings") or []:
         name = _NAMES.get(crossing["quantity"], crossing["quantity"])
         if crossing.get("passed") or not crossing.get("date"):
             continue
         between = f"{crossing.get('earliest') or 'earlier'} to {crossing.get('latest') or 'later'}"
-        lines.append(Line(f"  at this rate {name} passes its limit in {crossing['date'][:4]} (95 %: {between})"))
+        dimension: Any = "mass" if crossing["quantity"].endswith("_t") else "length"
+        limit = quantity(abs(crossing["limit"]), dimension, system=system, decimals=2 if dimension == "mass" else 3)
+        told = f"  at this rate {name} passes its limit of {limit} in {crossing['date'][:4]} (95 %: {between})"
+        lines.append(Line(told))
     return list(dict.fromkeys(lines))
 
 

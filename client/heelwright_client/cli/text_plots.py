@@ -152,7 +152,11 @@ def history_plot(points: Sequence[tuple[float, float, float]], limits: Sequence[
         canvas.level(limit, "━")
     labels = f"{min(years):.0f}".ljust(_WIDTH - 4) + f"{max(years):.0f}"
     return [
-        f"{number(high + room, 2)} {unit} at the top, {number(low - room, 2)} {unit} at the foot",
+        f"{_signed(high + room, unit)} at the top, {_signed(low - room, unit)} at the foot",
         *canvas.rows(),
         labels,
     ]
+
+
+def _signed(value: float, unit: str) -> str:
+    return f"{number(abs(value), 2)} {unit} {'more' if value > 0 else 'less'}"
