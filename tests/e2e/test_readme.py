@@ -28,6 +28,11 @@ class Example:
     status: int
 
 
+def plain(line: str) -> str:
+    """A line as an editor keeps it: thin spaces as spaces, none at the end."""
+    return line.replace("\u202f", " ").rstrip()
+
+
 def examples() -> list[Example]:
     found = []
     for block in _BLOCK.finditer(README):
@@ -36,7 +41,7 @@ def examples() -> list[Example]:
         for part in re.split(r"^\$ ", block["body"], flags=re.MULTILINE)[1:]:
             command, _, shown = part.partition("\n")
             status = _STATUS.search(command)
-            lines = tuple(line.rstrip() for line in shown.splitlines() if line.strip())
+            lines = tuple(plain(line) for line in shown.splitlines() if line.strip())
             found.append(Example(_STATUS.sub("", command), lines, int(status[1]) if status else 0))
     return found
 
@@ -101,7 +106,7 @@ def test_every_example_of_the_readme_does_what_it_shows(workplace: tuple[Path, d
         done = subprocess.run(
             ["bash", "-c", example.command], cwd=place, env=variables, capture_output=True, text=True, timeout=180
         )
-        printed = [line.rstrip() for line in (done.stdout + done.stderr).splitlines()]
+        printed = [plain(line) for line in (done.stdout + done.stderr).splitlines()]
         assert done.returncode == example.status, f"{example.command}: {done.stdout}{done.stderr}"
         missing = missing_line(example.shown, printed)
         assert missing is None, f"{example.command} does not print {missing!r} but\n" + "\n".join(printed)
