@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import textwrap
 from collections.abc import Mapping
 from typing import Any
 
@@ -20,6 +21,7 @@ _LENGTH, _MASS, _ANGLE = QuantityType("length"), QuantityType("mass"), QuantityT
 _POSITION = PartsType(
     "x_m", "y_port_m", "y_starboard_m", "z_m", "units_per_side?", "max_mass_t?", "deck_load_t_per_m2?"
 )
+_VISIBLE_DEG = 0.05
 _REQUIRED = ("displacement_t", "gm_m", "breadth_m", "depth_m", "draught_m", "positions", "instruments")
 
 
@@ -111,6 +113,7 @@ def plan_lines(answer: Mapping[str, Any], system: System, width: int, *, whole: 
         *_states(answer, system, width),
         Line(""),
         *_alternatives(answer, system, width),
+        *_reading_positions(answer, width),
         *check_lines(answer["checks"], width, whole=whole),
         *caution_lines(answer["cautions"], width),
     ]
@@ -133,6 +136,8 @@ def _verdict(answer: Mapping[str, Any], system: System) -> list[Line]:
         head = Line(f"No plan keeps all limits; the nearest has {total} in all ({steps})", "fail")
     binding = answer.get("binding_constraint")
     bound = [Line(f"  Binding: {_sentence(binding)}", "warn")] if binding else []
+    if answer.get("nearest_change"):
+        bound.append(Line(f"  Nearest change: {answer['nearest_change']}", "warn"))
     return [head, *bound, Line(f"  Heel {'; '.join(told)}")]
 
 
@@ -144,6 +149,14 @@ def _sentence(binding: object) -> str:
 
 def _angle(value_deg: float) -> str:
     return f"{number(abs(value_deg), 1)}°"
+
+
+def _between(found: Mapping[str, float]) -> str:
+    """The ends of a heel; the side is named where they lie on different ones."""
+    low, high = found["low"], found["high"]
+    if low * high < 0.0 and max(abs(low), abs(high)) >= _VISIBLE_DEG:
+        return f"{heel(low)} and {heel(high)}"
+    return f"{_angle(low)} and {_angle(high)}"
 
 
 def _weights(answer: Mapping[str, Any], system: System, width: int) -> list[Line]:
@@ -186,7 +199,7 @@ def _states(answer: Mapping[str, Any], system: System, width: int) -> list[Line]
             _lift(state.get("lift")),
             sided(state["moment_t_m"], "moment", ("to starboard", "to port"), system=system, decimals=1),
             heel(state["heel_deg"]["expected"]),
-            f"{_angle(state['heel_deg']['low'])} and {_angle(state['heel_deg']['high'])}",
+            _between(state["heel_deg"]),
             *(number(abs(state["deflection_mm"].get(name, 0.0)), 0) for name in names),
         ]
         for state in states
@@ -204,19 +217,31 @@ def _lift(lift: Mapping[str, Any] | None) -> str:
 def _alternatives(answer: Mapping[str, Any], system: System, width: int) -> list[Line]:
     rows = [
         [
-            number(other["weights_count"], 0) if "weights_count" in other else str(len(other.get("weights") or ())),
-            quantity(other.get("total_mass_t"), "mass", system=system, decimals=2),
-            str(other.get("lifts", "")),
-            f"±{quantity(other['gm_m'], 'length', system=system)}",
+            str(other["weights_count"]),
+            quantity(other["total_mass_t"], "mass", system=system, decimals=2),
+            str(other["lifts"]),
+            _angle(other["max_heel_deg"]),
+            f"±{quantity(other['expected_uncertainty']['gm_m'], 'length', system=system)}",
+            str(other.get("text") or ""),
         ]
-        for other in map(_flat, answer["alternatives"])
-        if other.get("gm_m") is not None
+        for other in answer["alternatives"]
     ]
     if not rows:
         return []
-    columns = [Column("weights", "right"), Column("total mass", "point"), Column("lifts", "right"), Column("GM, 95 %")]
+    columns = [
+        Column("weights", "right"),
+        Column("total mass", "point"),
+        Column("lifts", "right"),
+        Column("heel"),
+        Column("GM, 95 %"),
+        Column("what", wraps=1),
+    ]
     return [Line("Alternatives", "title"), *table(columns, rows, width=width), Line("")]
 
 
-def _flat(summary: Mapping[str, Any]) -> dict[str, Any]:
-    return {**summary, **(summary.get("expected_uncertainty") or {})}
+def _reading_positions(answer: Mapping[str, Any], width: int) -> list[Line]:
+    """Where everything that can move stands at every reading."""
+    places = answer.get("reading_positions") or []
+    wrapped = [textwrap.wrap(text, width, initial_indent="  - ", subsequent_indent="    ") for text in places]
+    found = [Line(text) for lines in wrapped for text in lines]
+    return [Line("At every reading", "title"), *found, Line("")] if found else []
