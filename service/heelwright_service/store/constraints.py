@@ -38,6 +38,16 @@ _MEANINGS: dict[tuple[str, str], _Meaning] = {
     ("uq_computations_supersedes", "computations.supersedes"): _Meaning(
         "already-superseded", "that result has been superseded already; name the newest one", "/supersedes"
     ),
+    ("uq_test_entries_corrects", "test_entries.corrects"): _Meaning(
+        "already-corrected", "that entry has been corrected already; name the newest one", "/corrects"
+    ),
+    ("uq_tests_supersedes", "tests.supersedes"): _Meaning(
+        "already-superseded", "another test supersedes that one already", "/supersedes"
+    ),
+    (
+        "uq_test_documents_test_id_kind_version",
+        "test_documents.test_id, test_documents.kind, test_documents.version",
+    ): _Meaning("stale", "somebody stored a newer version meanwhile; read it and try again"),
     (
         "uq_vessel_documents_vessel_id_kind_version",
         "vessel_documents.vessel_id, vessel_documents.kind, vessel_documents.version",

@@ -7,7 +7,7 @@ stage needs is data: one requirement a row, met by one field of the evidence.
 from __future__ import annotations
 
 from dataclasses import dataclass, fields
-from typing import Literal
+from typing import Literal, get_args
 
 from heelwright_service.core.errors import CoreError
 
@@ -25,6 +25,7 @@ Stage = Literal[
     "abandoned",
     "superseded",
 ]
+STAGES: tuple[Stage, ...] = get_args(Stage)
 TestKind = Literal["inclining-test", "lightweight-survey"]
 Order = Literal["survey-first", "test-first"]
 Origin = Literal["conducted", "entered-record"]
