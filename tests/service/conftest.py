@@ -21,8 +21,7 @@ def database_url(request: pytest.FixtureRequest, tmp_path: Path) -> Iterator[str
         yield migrated_sqlite(tmp_path)
         return
     running: Cluster = request.getfixturevalue("postgres_cluster")
-    with running.database() as url:
-        yield url
+    yield running.migrated()
 
 
 @pytest.fixture(params=BOTH)
@@ -32,7 +31,7 @@ def empty_database_url(request: pytest.FixtureRequest, tmp_path: Path) -> Iterat
         yield f"sqlite:///{tmp_path / 'empty.sqlite3'}"
         return
     running: Cluster = request.getfixturevalue("postgres_cluster")
-    with running.database(migrated=False) as url:
+    with running.new() as url:
         yield url
 
 
