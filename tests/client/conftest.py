@@ -34,7 +34,7 @@ class Shell:
         printed = self.capsys.readouterr()
         return status, printed.out, printed.err
 
-    def json(self, *arguments: str) -> Any:  # noqa: ANN401 (what the service answers)
+    def json(self, *arguments: str) -> Any:
         """Run one command line that succeeds, and read its answer for machines."""
         status, out, err = self("--json", *arguments)
         assert status == 0, err
