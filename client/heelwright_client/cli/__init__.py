@@ -29,6 +29,7 @@ _COMMANDS = {
     "vessels": ("List, show and add vessels.", "vessels:vessels"),
     "history": ("Import and export lightships and alterations (CSV, XLSX).", "history:history"),
     "alterations": ("List and log alterations.", "alterations:alterations"),
+    "web": ("Serve the planning front end for browsers.", "web_commands:web"),
 }
 
 

@@ -1,0 +1,26 @@
+"""An SVG document made part of a page."""
+
+from __future__ import annotations
+
+from markupsafe import Markup
+
+
+def inline(svg: str, name: str) -> Markup:
+    """Give a drawing's ids a name of their own, so that several can stand in one page.
+
+    Parameters
+    ----------
+    svg : str
+        From `heelwright_client.svg.Drawing`, which escapes what it is given.
+    name : str
+        Unique within the page; letters and hyphens.
+
+    Returns
+    -------
+    Markup
+        The drawing, to be put into a page as it is.
+    """
+    for part in ("title", "description", "hatch"):
+        svg = svg.replace(f"id='{part}'", f"id='{name}-{part}'").replace(f"url(#{part})", f"url(#{name}-{part})")
+    svg = svg.replace("aria-labelledby='title description'", f"aria-labelledby='{name}-title {name}-description'")
+    return Markup(svg)  # noqa: S704 (texts were escaped when they were drawn)

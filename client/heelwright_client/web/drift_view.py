@@ -1,0 +1,183 @@
+"""What the pages show of one vessel's drift: her life line, plots, verdicts and rows."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from typing import Any
+
+from heelwright_client.drift_drawing import drift_drawing
+from heelwright_client.drift_points import COVERAGE
+from heelwright_client.web.drawings.inline import inline
+from heelwright_client.web.drawings.interval import interval_bar
+from heelwright_client.web.drawings.life_line import Moment, life_line
+from heelwright_client.web.drift_sentences import (
+    ACTION_WORDS,
+    BASIS_WORDS,
+    QUANTITY_WORDS,
+    Finding,
+    chance,
+    deciding,
+    deed,
+    due_words,
+    findings,
+    is_urgent,
+    limit_words,
+    moved,
+    reason,
+)
+from heelwright_client.web.hull_view import in_force
+from heelwright_client.web.wording import Say, day
+
+_ORDER = ("re-incline", "survey", "amend", "adopt", "record", "none")
+_REACH = (1.5, 4.0)
+
+Item = Mapping[str, Any]
+
+
+def drift_view(
+    vessel: Item,
+    drift: Item | None,
+    lightships: Sequence[Item],
+    alterations: Sequence[Item],
+    today: str,
+    say: Say,
+) -> dict[str, Any]:
+    """Prepare everything the page says about a drift.
+
+    Parameters
+    ----------
+    vessel : Mapping
+        Her particulars.
+    drift : Mapping or None
+        Her drift, None where it cannot be told.
+    lightships, alterations : sequence of Mapping
+        Her history.
+    today : str
+        ISO date.
+    say : Say
+        The visitor's words.
+
+    Returns
+    -------
+    dict
+        By the names that the template uses.
+    """
+    moments = _moments(vessel, drift, lightships, alterations)
+    line = inline(life_line(moments, today, vessel["name"]), "life") if moments else None
+    if not drift:
+        return {"drift": None, "life": line}
+    action = action_of(drift)
+    finding = deciding(drift, action)
+    title = f"Lightship drift of the {vessel['name']}"
+    return {
+        "drift": drift,
+        "life": line,
+        "action": action,
+        "deed": deed(vessel["name"], action),
+        "reason": reason(finding, say) if finding else "",
+        "urgent": is_urgent(action),
+        "due_words": due_words(drift.get("next_due")),
+        "verdicts": _verdicts(findings(drift), say),
+        "evidence": [_evidence(item, say) for item in [*drift["earlier"], *drift["items"]]],
+        "history": inline(drift_drawing(drift, title, say.system), "history") if drift["items"] else None,
+        "growth": _growth(drift.get("growth"), say),
+        "not_assessed": _not_assessed(drift),
+    }
+
+
+def action_of(drift: Item) -> str:
+    """Choose the gravest open action of a drift.
+
+    Parameters
+    ----------
+    drift : Mapping
+        As the service gives it.
+
+    Returns
+    -------
+    str
+        The service's word for it.
+    """
+    actions: list[str] = [item["action"] for item in drift["items"]] + [drift["logged"]["action"]]
+    return min(actions, key=lambda action: _ORDER.index(action) if action in _ORDER else 0)
+
+
+def _not_assessed(drift: Item) -> list[str]:
+    """What could not be compared, each said once."""
+    parts = [*drift["items"], drift["logged"]]
+    return list(dict.fromkeys(str(text) for part in parts for text in part["not_assessed"]))
+
+
+def _moments(vessel: Item, drift: Item | None, lightships: Sequence[Item], altered: Sequence[Item]) -> list[Moment]:
+    moments = [Moment(vessel["keel_laid"], "keel laid", "square")] if vessel.get("keel_laid") else []
+    words = {"inclining-test": "inclined", "lightweight-survey": "surveyed"}
+    moments += [
+        Moment(each["date"], words.get(each["basis"], BASIS_WORDS.get(each["basis"], "")), "circle")
+        for each in lightships
+        if not each.get("superseded_by")
+    ]
+    moments += [Moment(each["date"], each["kind"], "plus") for each in in_force(altered)]
+    due = (drift or {}).get("next_due")
+    if due:
+        word = "test due" if due["due"] == "inclining-test" else "survey due"
+        moments.append(Moment(due["date"], word, "triangle", bool(due["overdue"])))
+    return moments
+
+
+def _verdicts(found: Sequence[Finding], say: Say) -> list[dict[str, Any]]:
+    reach = max((abs(each.share) + each.half_share for each in found), default=0.0)
+    scale = (0.0, min(max(1.05 * reach, _REACH[0]), _REACH[1]))
+    return [_verdict(each, scale, say) for each in found]
+
+
+def _verdict(found: Finding, scale: tuple[float, float], say: Say) -> dict[str, Any]:
+    verdict = found.verdict
+    change, likely = moved(verdict, found.half, say), chance(verdict["probability_exceeded"])
+    return {
+        "quantity": QUANTITY_WORDS.get(verdict["quantity"], verdict["quantity"]),
+        "measured": verdict["measured"],
+        "failed": verdict["regulatory"] == "fail",
+        "open": verdict["regulatory"] == "fail" or verdict["measured"] != "within",
+        "moved": change,
+        "half": say.value(found.half, "mass" if verdict["quantity"].endswith("_t") else "length", found.half),
+        "limit": limit_words(verdict, say),
+        "limit_text": verdict["limit_text"],
+        "chance": likely,
+        "bar": interval_bar(
+            scale, abs(found.share), found.ends, [1.0], words=f"{change}; {likely}", alarming=found.past
+        ),
+        "evidence": found.evidence,
+        "consequence": ACTION_WORDS.get(verdict["consequence"], verdict["consequence"]),
+        "text": verdict["text"],
+        "source": verdict["source"],
+        "rule": verdict["rule"],
+        "confidence": verdict["confidence_text"],
+        "remark": verdict.get("remark") or "",
+    }
+
+
+def _evidence(item: Item, say: Say) -> dict[str, Any]:
+    names = ("mass_t", "lcg_m", "tcg_m", "vcg_m")
+    return {
+        "date": day(item["date"]),
+        "basis": BASIS_WORDS.get(item["basis"], item["basis"]),
+        "deltas": [_delta(name, item["delta"].get(name), say) for name in names],
+        "remark": item["implied_centre_remark"],
+        "alarming": item["error_likelier_than_weight"],
+        "action": ACTION_WORDS.get(item["action"], item["action"]),
+    }
+
+
+def _delta(name: str, delta: Item | None, say: Say) -> str:
+    return "not measured" if delta is None else say.change(name, delta["value"], COVERAGE * (delta["standard"] or 0.0))
+
+
+def _growth(growth: Item | None, say: Say) -> str:
+    if not growth:
+        return ""
+    half = (growth["high_95"] - growth["low_95"]) / 2.0
+    rate = say.mass(abs(growth["rate_t_per_year"]), half)
+    low, high = (say.mass(growth[end], half) for end in ("low_95", "high_95"))
+    grows = "grows" if growth["rate_t_per_year"] >= 0 else "loses"
+    points = f"{growth['points']} lightships"
+    return f"She {grows} {rate} a year (95 %: {low} to {high}; {points})."

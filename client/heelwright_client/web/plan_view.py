@@ -1,0 +1,141 @@
+"""What the pages show of a weight plan."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from typing import Any
+
+from heelwright_client.web.drawings.deck import deck_plan
+from heelwright_client.web.drawings.inline import inline
+from heelwright_client.web.drawings.interval import interval_bar
+from heelwright_client.web.drawings.trade_off import Choice, trade_off
+from heelwright_client.web.wording import STATUS_WORDS, Say
+
+_GRAVITY = list(STATUS_WORDS)
+Item = Mapping[str, Any]
+
+
+def plan_view(plan: Item, asked: Item, say: Say) -> dict[str, Any]:
+    """Prepare everything the page says about a plan.
+
+    Parameters
+    ----------
+    plan : Mapping
+        The service's answer.
+    asked : Mapping
+        The request.
+    say : Say
+        The visitor's words.
+
+    Returns
+    -------
+    dict
+        By the names that the template uses.
+    """
+    unit = say.system.unit("length")
+    edge = deck_edge(asked.get("vessel"))
+    return {
+        "plan": plan,
+        "checks": by_gravity(plan["checks"]),
+        "states": _states(plan["states"], say),
+        "instruments": _instruments(plan["states"]),
+        "deck": inline(deck_plan(plan, asked["breadth_m"], edge, unit.symbol, unit.to_si), "deck"),
+        "trade": _trade(plan, say),
+        "weights": [{**weight, "stands": _stands(weight, plan, say)} for weight in plan["weights"]],
+    }
+
+
+def by_gravity(checks: Sequence[Item]) -> list[Item]:
+    """Order checks: failed first, of equal ones the unsafe side first.
+
+    Parameters
+    ----------
+    checks : sequence of Mapping
+        Of a plan or a result.
+
+    Returns
+    -------
+    list of Mapping
+        All of them.
+    """
+    return sorted(checks, key=lambda check: (_GRAVITY.index(check["status"]), check.get("side") != "unsafe"))
+
+
+def deck_edge(vessel: Item | None) -> list[tuple[float, float]]:
+    """Read the deck's edge from a vessel's stations.
+
+    Parameters
+    ----------
+    vessel : Mapping or None
+        As in a record.
+
+    Returns
+    -------
+    list of (float, float)
+        x and half breadth of the last point of every contour [m]; empty without a hull.
+    """
+    stations = ((vessel or {}).get("hull") or {}).get("stations") or ()
+    return [(station["x_m"], max(y for y, _ in station["contour_m"])) for station in stations]
+
+
+def _states(states: Sequence[Item], say: Say) -> list[dict[str, Any]]:
+    reach = max((abs(state["heel_deg"][end]) for state in states for end in ("low", "high")), default=1.0)
+    scale = (-1.1 * (reach or 1.0), 1.1 * (reach or 1.0))
+    return [_state(state, scale, say) for state in states]
+
+
+def _state(state: Item, scale: tuple[float, float], say: Say) -> dict[str, Any]:
+    heel = state["heel_deg"]
+    words = f"{say.heel(heel['expected'])}, between {say.heel(heel['low'])} and {say.heel(heel['high'])}"
+    lift = state["lift"]
+    return {
+        "number": state["number"],
+        "lift": f"{lift['weight']} {'to starboard' if lift['to'][1] > lift['from'][1] else 'to port'}" if lift else "",
+        "from": _place(lift["from"], say) if lift else "",
+        "to": _place(lift["to"], say) if lift else "",
+        "moment": say.athwart(state["moment_t_m"], "moment"),
+        "expected": say.heel(heel["expected"]),
+        "low": say.heel(heel["low"]),
+        "high": say.heel(heel["high"]),
+        "bar": interval_bar(scale, heel["expected"], (heel["low"], heel["high"]), words=words),
+        "deflections": state["deflection_mm"],
+    }
+
+
+def _place(place: Sequence[float], say: Say) -> str:
+    return f"{say.station(place[0], 0.05)}, {say.offset(place[1], 0.05)}"
+
+
+def _instruments(states: Sequence[Item]) -> list[str]:
+    return list(dict.fromkeys(name for state in states for name in state["deflection_mm"]))
+
+
+def _stands(weight: Item, plan: Item, say: Say) -> str:
+    place = plan["states"][0]["positions"].get(weight["id"]) if plan["states"] else None
+    return "" if place is None else f"{_place(place, say)}, centre {say.height(place[2], 0.05)}"
+
+
+def _trade(plan: Item, say: Say) -> dict[str, Any] | None:
+    """This plan and its alternatives, by mass."""
+    own = {
+        "text": "this plan",
+        "weights_count": len(plan["weights"]),
+        "total_mass_t": plan["total_mass_t"],
+        "lifts": plan["lifts"],
+        "max_heel_deg": plan["max_heel_deg"]["expected"],
+        "expected_uncertainty": plan["expected_uncertainty"],
+        "chosen": True,
+    }
+    rows = sorted([own, *plan["alternatives"]], key=lambda row: float(row["total_mass_t"]))
+    if len(rows) < 2:
+        return None
+    mass, length = say.system.unit("mass"), say.system.unit("length")
+    choices = [
+        Choice(
+            row["total_mass_t"] / mass.to_si,
+            row["expected_uncertainty"]["gm_m"] / length.to_si,
+            bool(row.get("chosen")),
+        )
+        for row in rows
+    ]
+    return {"rows": rows, "drawing": inline(trade_off(choices, mass.symbol, length.symbol), "trade")}

@@ -1,0 +1,142 @@
+"""Words for the templates, bound to the units that the visitor chose."""
+
+from __future__ import annotations
+
+import datetime
+from collections.abc import Mapping
+from typing import Any
+
+from heelwright_client import words
+from heelwright_client.units import Dimension, System
+
+STATUS_WORDS = {"fail": "fail", "warn": "look at this", "not-assessed": "not assessed", "pass": "pass"}
+"""A check's status as a word, the gravest first."""
+
+_DECIMALS: dict[Dimension, int] = {"mass": 1, "length": 3, "moment": 1, "volume": 1, "density": 4}
+
+
+class Say:
+    """Writes values in one system of units.
+
+    Parameters
+    ----------
+    system : System
+        The visitor's units.
+    """
+
+    def __init__(self, system: System) -> None:
+        self.system = system
+
+    def unit(self, dimension: Dimension) -> str:
+        """Return the symbol of a dimension's unit."""
+        return self.system.unit(dimension).symbol
+
+    def number(self, value: float, decimals: int = 0) -> str:
+        """Write a plain number."""
+        return words.number(value, decimals)
+
+    def bare(self, value: float | None, dimension: Dimension, decimals: int = 2) -> str:
+        """Write a value without its unit, for a column whose heading has the unit."""
+        if value is None:
+            return ""
+        return words.number(value / self.system.unit(dimension).to_si, decimals)
+
+    def value(
+        self, value: float | None, dimension: Dimension, half: float | None = None, decimals: int | None = None
+    ) -> str:
+        """Write a value with its unit, to the digits that its interval leaves known."""
+        shown = _DECIMALS.get(dimension, 2) if decimals is None else decimals
+        return words.quantity(value, dimension, system=self.system, half_width=half, decimals=shown)
+
+    def mass(self, value: float | None, half: float | None = None, decimals: int = 1) -> str:
+        """Write a mass."""
+        return self.value(value, "mass", half, decimals)
+
+    def length(self, value: float | None, half: float | None = None, decimals: int = 3) -> str:
+        """Write a length."""
+        return self.value(value, "length", half, decimals)
+
+    def station(self, value: float | None, half: float | None = None) -> str:
+        """Write a place along the ship."""
+        return words.station(value, self.system, half)
+
+    def offset(self, value: float | None, half: float | None = None) -> str:
+        """Write a place across the ship."""
+        return words.offset(value, self.system, half)
+
+    def height(self, value: float | None, half: float | None = None) -> str:
+        """Write a height above the baseline."""
+        return words.height(value, self.system, half)
+
+    def draught(self, value: float, half: float | None = None) -> str:
+        """Write a draught."""
+        return words.draught(value, self.system, half)
+
+    def trim(self, value: float, half: float | None = None) -> str:
+        """Write a trim."""
+        return words.trim(value, self.system, half)
+
+    def heel(self, value: float, half: float | None = None) -> str:
+        """Write a heel."""
+        return words.heel(value, half)
+
+    def change(self, name: str, value: float | None, half: float | None = None) -> str:
+        """Write how far a quantity has moved."""
+        return words.change(name, value, self.system, half)
+
+    def athwart(self, value: float, dimension: Dimension, decimals: int = 1) -> str:
+        """Write a transverse value with its side in words."""
+        return words.sided(value, dimension, ("to starboard", "to port"), system=self.system, decimals=decimals)
+
+    def ends(self, interval: Mapping[str, Any], dimension: Dimension) -> str:
+        """Write the ends of a 95 % interval."""
+        half = (interval["high_95"] - interval["low_95"]) / 2.0
+        low, high = (self.value(interval[end], dimension, half) for end in ("low_95", "high_95"))
+        return f"{low} to {high}"
+
+
+def day(text: str | None) -> str:
+    """Write a date as people in all countries read it alike.
+
+    Parameters
+    ----------
+    text : str or None
+        ISO 8601, the day at least.
+
+    Returns
+    -------
+    str
+        Such as ``3 Jun 2029``.
+
+    Examples
+    --------
+    >>> day("2029-06-03")
+    '3 Jun 2029'
+    """
+    if not text:
+        return "date not known"
+    found = datetime.date.fromisoformat(text[:10])
+    return f"{found.day} {found:%b %Y}"
+
+
+def plural(count: int, one: str, many: str | None = None) -> str:
+    """Write a count with its noun.
+
+    Parameters
+    ----------
+    count : int
+        How many.
+    one, many : str
+        The noun; an s is added where `many` is not given.
+
+    Returns
+    -------
+    str
+        Such as ``3 tanks``.
+
+    Examples
+    --------
+    >>> plural(1, "tank"), plural(2, "survey")
+    ('1 tank', '2 surveys')
+    """
+    return f"{words.number(count, 0)} {one if count == 1 else many or one + 's'}"
