@@ -50,15 +50,16 @@ def brute_force(request: dict[str, Any]) -> Best | None:
     violation, short, precision, mass, lifts = (
         np.concatenate([t[name] for t in tables]) for name in ("violation", "short", "precision", "mass", "lifts")
     )
+    nearest = 0.01 * math.ceil(violation[floating].min() * 100 - 1e-6)
     within, deep = floating & (violation <= CLOSE), ~short
     for name, kept in (
         ("nothing", within & deep & (precision <= target * (1 + CLOSE))),
         ("target", within & deep),
         ("deflection", within),
-        ("angles", floating & (violation <= violation[floating].min() + 2e-9)),
+        ("angles", floating & (violation <= nearest + CLOSE)),
     ):
         if kept.any():
-            widened = 0.0 if name != "angles" else float(violation[floating].min())
+            widened = 0.0 if name != "angles" else nearest
             return _first(tables, kept, mass, lifts, precision, name, widened)
     raise AssertionError("the last set is never empty")
 

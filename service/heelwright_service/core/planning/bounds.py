@@ -229,6 +229,7 @@ class _Reach:
 
     def _list_held(self) -> Mask:
         of, least, most = self.of, np.maximum(self._least(), 0.0), self._most()
+        most = np.minimum(most, of.both_t_m - least)
         port_only = 0.5 * (np.minimum(of.minus_t_m, most) - least)
         starboard_only = 0.5 * (np.minimum(of.plus_t_m, most) - least)
         held = np.ones(len(of.mass_t), dtype=bool)
@@ -276,9 +277,7 @@ def finest_m(families: Families, which: Template, ship: Ship, limits: Limits) ->
     return ship.gm_uncertainty_m(which, families.mass_t, stiffness, plus, minus, families.side_mass_t)
 
 
-def least_widening_deg(
-    families: Families, ship: Ship, limits: Limits, most_deg: float, halvings: int = HALVINGS
-) -> Array:
+def least_widening_deg(families: Families, ship: Ship, limits: Limits, most_deg: float) -> Array:
     """Least widening of the angles at which a family may hold a plan.
 
     Parameters
@@ -291,8 +290,6 @@ def least_widening_deg(
         The limits, of angles only.
     most_deg : float
         Largest widening of interest [deg].
-    halvings : int
-        How finely the bound is drawn.
 
     Returns
     -------
@@ -302,7 +299,7 @@ def least_widening_deg(
     low = np.zeros(len(families.mass_t))
     high = np.full(len(families.mass_t), most_deg)
     hopeless = ~possible(families, ship, limits, high)
-    for _ in range(halvings):
+    for _ in range(HALVINGS):
         middle = 0.5 * (low + high)
         held = possible(families, ship, limits, middle)
         low, high = np.where(held, low, middle), np.where(held, middle, high)

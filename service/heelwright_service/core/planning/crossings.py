@@ -133,16 +133,14 @@ def cross(ship: Ship, limits: Limits, plus: Arrangements, minus: Arrangements) -
     Crossing
         Blocks of crossed arrangements.
     """
-    z = plus.deck.spots.z_m
-    mass = float(plus.mass_t.sum() + minus.mass_t.sum())
-    lowest = float(ship.model.gain_range_t_m(np.array([mass]))[0][0])
     if len(plus.spots) == 0 or len(minus.spots) == 0:
         return
-    fall = float(plus.moment_t_m(z).max() + minus.moment_t_m(z).max()) - lowest
+    mass = float(plus.mass_t.sum() + minus.mass_t.sum())
+    lowest = float(ship.model.gain_range_t_m(np.array([mass]))[0][0])
+    fall = float(plus.moments_t_m[1].max() + minus.moments_t_m[1].max()) - lowest
     need = (ship.stiff_t_m - fall) * limits.least_tangent + float(ship.model.excess_t_m(limits.least_tangent))
     rows, columns = (
-        np.flatnonzero(side.reaches_t_m.sum(axis=1) * (1.0 + TOLERANCE) >= need * (1.0 - TOLERANCE))
-        for side in (plus, minus)
+        np.flatnonzero(side.reach_t_m * (1.0 + TOLERANCE) >= need * (1.0 - TOLERANCE)) for side in (plus, minus)
     )
     step = max(1, BLOCK // max(1, len(columns)))
     for first in range(0, len(rows), step):
@@ -152,20 +150,14 @@ def cross(ship: Ship, limits: Limits, plus: Arrangements, minus: Arrangements) -
 def _crossed(ship: Ship, plus: Arrangements, minus: Arrangements, rows: Indices, columns: Indices) -> Crossing:
     i, j = np.nonzero(_fitting(plus, minus, rows, columns))
     i, j = rows[i], columns[j]
-    spots = plus.deck.spots
     mass = float(plus.mass_t.sum() + minus.mass_t.sum())
-    along = plus.moment_t_m(spots.x_m)[i] + minus.moment_t_m(spots.x_m)[j]
-    up = plus.moment_t_m(spots.z_m)[i] + minus.moment_t_m(spots.z_m)[j]
+    along, up, middle = plus.moments_t_m[:, i] + minus.moments_t_m[:, j]
     fall = up - ship.model.gain_t_m(mass, along)
-    middle = plus.moment_t_m(spots.middle_m)[i] + minus.moment_t_m(spots.middle_m)[j]
-    reach = plus.reaches_t_m[i], minus.reaches_t_m[j]
-    total = tuple(each.sum(axis=1) for each in reach)
-    alone = np.min([each[:, end] for each in reach for end in (0, -1)], axis=0)
+    reach = plus.reach_t_m[i], minus.reach_t_m[j]
+    alone = np.minimum(plus.alone_t_m[i], minus.alone_t_m[j])
     rss = float(np.sqrt(max((plus.mass_t**2).sum(), (minus.mass_t**2).sum())))
     same = np.ones(len(i))
-    families = Families(
-        mass * same, rss * same, fall, fall, middle, middle, total[0], total[1], total[0] + total[1], alone
-    )
+    families = Families(mass * same, rss * same, fall, fall, middle, middle, *reach, reach[0] + reach[1], alone)
     return Crossing(plus, minus, i, j, families)
 
 

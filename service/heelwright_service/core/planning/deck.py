@@ -199,6 +199,22 @@ class Deck:
         """Largest moment of a kind over all places [t·m], shape (k,)."""
         return np.asarray(self.kinds.mass_t * self.spots.step_m * self.longest.max(axis=1))
 
+    def widest_m(self, number: int) -> Array:
+        """Longest shifts of so many weights at once, whatever their kind, when every place takes only so many.
+
+        Parameters
+        ----------
+        number : int
+            Number of weights.
+
+        Returns
+        -------
+        ndarray
+            Longest first [m], shape (number,); shorter where the places do not take so many.
+        """
+        room = np.minimum(self.spots.units, number).astype(int)
+        return np.asarray(np.sort(np.repeat(self.longest.max(axis=0) * self.spots.step_m, room))[::-1][:number])
+
     def steps(self, kind: int, spot: int) -> Indices:
         """Lengths of shift, in steps, that the crane allows for a kind at a place.
 

@@ -141,11 +141,9 @@ def _families(deck: Deck, model: HeelModel, table: SideTable, plus: Indices, min
 def _shared_reach(deck: Deck, table: SideTable, plus: Indices, minus: Indices) -> Array:
     """Largest sum of all moments when every place takes only so many weights: the heaviest at the widest places."""
     needed = 2 * table.kinds.shape[1]
-    room = np.minimum(deck.spots.units, needed).astype(int)
-    if (room == needed).all():
-        return np.full(len(plus), np.inf)
-    widest = np.sort(np.repeat(deck.longest.max(axis=0) * deck.spots.step_m, room))[::-1]
+    mass = np.concatenate([deck.kinds.mass_t[table.kinds[rows]] for rows in (plus, minus)], axis=1)
+    fits = mass.sum(axis=1) <= deck.spots.max_mass_t.sum() * (1.0 + TOLERANCE)
+    widest = deck.widest_m(needed)
     if len(widest) < needed:
         return np.zeros(len(plus))
-    mass = np.concatenate([deck.kinds.mass_t[table.kinds[rows]] for rows in (plus, minus)], axis=1)
-    return np.asarray(np.sort(mass, axis=1)[:, ::-1] @ widest[:needed])
+    return np.where(fits, np.sort(mass, axis=1)[:, ::-1] @ widest, 0.0)

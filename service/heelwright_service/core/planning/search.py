@@ -24,6 +24,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
@@ -35,13 +36,14 @@ from heelwright_service.core.planning.limits import TOLERANCE, Limits
 from heelwright_service.core.planning.pairs import PairBlock, pair_blocks
 from heelwright_service.core.planning.sides import Arrangements, SideTable
 from heelwright_service.core.planning.template import Template, template
+from heelwright_service.core.planning.totals import SideTotals
 from heelwright_service.core.planning.window import Window
 
 Array = NDArray[np.float64]
 
 LARGEST_WIDENING_DEG = 40.0
-CLOSE_DEG = 1e-10
-COARSE_HALVINGS = 12
+WIDENING_STEP_DEG = 0.01
+"""Angles that no plan can keep are widened in steps of this: no heel is known better."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -60,8 +62,10 @@ class Choice:
         Largest moment to starboard and to port, without sign [t·m].
     gm_uncertainty_m : float
         Expected expanded uncertainty of GM [m].
-    steps : tuple of int
-        Length of each shift, in steps.
+    sides : tuple of SideTotals
+        What the weights that go to starboard and those that go to port can make up.
+    floor_t_m : float
+        Least moment of a weight that stands across alone [t·m].
     """
 
     which: Template
@@ -71,7 +75,15 @@ class Choice:
     plus_t_m: float
     minus_t_m: float
     gm_uncertainty_m: float
-    steps: tuple[int, ...]
+    sides: tuple[SideTotals, SideTotals]
+    floor_t_m: float
+
+    @cached_property
+    def steps(self) -> tuple[int, ...]:
+        """Length of each shift in steps, A first: as even as can be."""
+        largest = (self.plus_t_m, self.minus_t_m)
+        parts = [side.split(total, self.floor_t_m) for side, total in zip(self.sides, largest, strict=True)]
+        return tuple(steps for both in zip(*(part or () for part in parts), strict=True) for steps in both)
 
     def before(self, other: Choice | None) -> bool:
         """Whether this plan is better than another.
@@ -146,24 +158,45 @@ class Search:
         Returns
         -------
         float
-            The widening [deg]; infinite where no arrangement floats upright and keeps the capacities.
+            The least multiple of 0.01° that will do [deg]; infinite where no arrangement floats upright and keeps the
+            capacities.
         """
-        least = math.inf
+        failed = self._widening_bound(limits) - 1
+        most = round(LARGEST_WIDENING_DEG / WIDENING_STEP_DEG)
+        if failed >= most:
+            return math.inf
+        held, stride = failed + 1, 1
+        while not self._held(limits, held):
+            if held >= most:
+                return math.inf
+            failed, held, stride = held, min(held + stride, most), 2 * stride
+        while held - failed > 1:
+            middle = (held + failed) // 2
+            failed, held = (failed, middle) if self._held(limits, middle) else (middle, held)
+        return held * WIDENING_STEP_DEG
+
+    def _widening_bound(self, limits: Limits) -> int:
+        """Steps of widening below which no family can hold a plan."""
+        most = LARGEST_WIDENING_DEG
+        for _, block in self._blocks(0.0):
+            most = min(most, float(least_widening_deg(block.families, self.ship, limits, most).min()))
+        return max(0, math.ceil(most / WIDENING_STEP_DEG * (1.0 - TOLERANCE) - TOLERANCE))
+
+    def _held(self, limits: Limits, steps: int) -> bool:
+        wide = limits.widened(steps * WIDENING_STEP_DEG)
         for count, block in self._blocks(0.0):
-            most = min(least, LARGEST_WIDENING_DEG)
-            lower = least_widening_deg(block.families, self.ship, limits, most)
-            for n in np.argsort(lower, kind="stable"):
-                if lower[n] >= least - TOLERANCE or not math.isfinite(lower[n]):
-                    break
-                least = self._least_in_pair(template(count), block, int(n), limits, least)
-        return least
+            if self._best_in_block(template(count), block, wide, None, any_will_do=True) is not None:
+                return True
+        return False
 
     def _blocks(self, at_least_t: float) -> Iterator[tuple[int, PairBlock]]:
         for count, table in self.tables.items():
             for block in pair_blocks(self.deck, self.ship.model, table, at_least_t):
                 yield count, block
 
-    def _best_in_block(self, which: Template, block: PairBlock, limits: Limits, best: Choice | None) -> Choice | None:
+    def _best_in_block(
+        self, which: Template, block: PairBlock, limits: Limits, best: Choice | None, any_will_do: bool = False
+    ) -> Choice | None:
         mass = block.families.mass_t
         worth = np.ones(len(mass), bool) if best is None else mass <= best.mass_t * (1.0 + TOLERANCE)
         chosen = np.flatnonzero(worth)
@@ -172,7 +205,7 @@ class Search:
         order = np.lexsort((finest, mass[chosen]))
         for n in order[finest[order] <= limits.target_m * (1.0 + TOLERANCE)]:
             pair = int(chosen[n])
-            if best is not None and mass[pair] > best.mass_t * (1.0 + TOLERANCE):
+            if best is not None and (any_will_do or mass[pair] > best.mass_t * (1.0 + TOLERANCE)):
                 break
             if _may_win(mass[pair], which, finest[n], best):
                 best = self._best_in_pair(which, block, pair, limits, best)
@@ -219,41 +252,20 @@ class Search:
         pair = window.best(which, plus, minus)
         if pair is None:
             return None
-        shifts = [side.split(total, window.floor) for side, total in zip((plus, minus), pair, strict=True)]
-        steps = tuple(s for both in zip(*(each or () for each in shifts), strict=True) for s in both)
         fall, rss = float(crossing.families.fall_low_t_m[n]), float(crossing.families.side_mass_t[n])
         precision = self.ship.gm_uncertainty_m(which, crossing.mass_t, self.ship.expected_t_m - fall, *pair, rss)
         if precision > limits.target_m * (1.0 + TOLERANCE):
             return None
-        return Choice(which, crossing.kinds, crossing.spots(n), crossing.mass_t, *pair, float(precision), steps)
-
-    def _least_in_pair(self, which: Template, block: PairBlock, pair: int, limits: Limits, least: float) -> float:
-        start = limits.widened(min(least, LARGEST_WIDENING_DEG))
-        for crossing in self._crossings(block, pair, start):
-            chosen = np.flatnonzero(possible(crossing.families, self.ship, start))
-            families = crossing.families.part(chosen)
-            lower = least_widening_deg(families, self.ship, limits, start.widened_deg, COARSE_HALVINGS)
-            for n in np.argsort(lower, kind="stable"):
-                if lower[n] >= least - TOLERANCE or not math.isfinite(lower[n]):
-                    break
-                least = min(least, self._least_of(which, crossing, int(chosen[n]), limits, float(lower[n]), least))
-        return least
-
-    def _least_of(self, which: Template, crossing: Crossing, n: int, limits: Limits, low: float, least: float) -> float:
-        sides = crossing.totals(n)
-
-        def held(degrees: float) -> bool:
-            return self._window(crossing, n, limits.widened(degrees)).best(which, *sides) is not None
-
-        high = min(least - TOLERANCE, LARGEST_WIDENING_DEG)
-        if not held(high):
-            return math.inf
-        if held(low):
-            return low
-        while high - low > CLOSE_DEG:
-            middle = 0.5 * (low + high)
-            low, high = (low, middle) if held(middle) else (middle, high)
-        return high
+        return Choice(
+            which,
+            crossing.kinds,
+            crossing.spots(n),
+            crossing.mass_t,
+            *pair,
+            float(precision),
+            (plus, minus),
+            window.floor,
+        )
 
     def _window(self, crossing: Crossing, n: int, limits: Limits) -> Window:
         families = crossing.families

@@ -69,12 +69,13 @@ class SideTable:
         def over(values: Array, largest: bool) -> Array:
             return np.asarray(np.sum(mass * deck.over_places(values, largest)[kinds], axis=1))
 
+        widest = np.append(deck.widest_m(per_side), np.zeros(per_side))[:per_side]
         z, middle = deck.spots.z_m, deck.spots.middle_m
         return cls(
             kinds,
             mass.sum(axis=1),
             (mass**2).sum(axis=1),
-            best.sum(axis=1),
+            np.minimum(best.sum(axis=1), np.sort(mass, axis=1)[:, ::-1] @ widest),
             np.minimum(best[:, 0], best[:, -1]),
             over(z, False),
             over(z, True),
@@ -188,20 +189,22 @@ class Arrangements:
         steps = np.stack([self.deck.longest[k][self.spots[:, i]] for i, k in enumerate(self.kinds)], axis=1)
         return np.asarray(self.mass_t * self.deck.spots.step_m * steps)
 
-    def moment_t_m(self, values: Array) -> Array:
-        """Sum of mass times a coordinate of the places [t·m].
+    @cached_property
+    def reach_t_m(self) -> Array:
+        """Largest moment of all weights together [t·m], shape (a,)."""
+        return np.asarray(self.reaches_t_m.sum(axis=1))
 
-        Parameters
-        ----------
-        values : ndarray
-            The coordinate, shape (places,).
+    @cached_property
+    def alone_t_m(self) -> Array:
+        """Largest of the least moment of those that stand across alone [t·m], shape (a,)."""
+        return np.minimum(self.reaches_t_m[:, 0], self.reaches_t_m[:, -1])
 
-        Returns
-        -------
-        ndarray
-            Shape (a,).
-        """
-        return np.asarray((self.mass_t * values[self.spots]).sum(axis=1))
+    @cached_property
+    def moments_t_m(self) -> Array:
+        """Moments along, above the baseline, and of the middles about the centreline [t·m], shape (3, a)."""
+        spots = self.deck.spots
+        places = np.stack([spots.x_m, spots.z_m, spots.middle_m])
+        return np.asarray((self.mass_t * places[:, self.spots]).sum(axis=2))
 
     def totals(self, number: int) -> SideTotals:
         """What the weights of one arrangement can make up.

@@ -17,8 +17,6 @@ from heelwright_service.core.planning.search import Choice, Search
 
 Lacking = Literal["nothing", "states", "target", "deflection", "angles", "crane", "deck", "capacity"]
 
-WIDENING_SLACK_DEG = 1e-9
-
 
 @dataclass(frozen=True, eq=False)
 class Solution:
@@ -185,5 +183,5 @@ def _solve_placed(search: Search, limits: Limits) -> Solution | None:
     widening = search.least_widening_deg(limits.angles_only())
     if not math.isfinite(widening):
         return None
-    nearest = search.lightest(limits.angles_only().widened(widening + WIDENING_SLACK_DEG))
+    nearest = search.lightest(limits.angles_only().widened(widening))
     return None if nearest is None else Solution(nearest, "angles", widening)

@@ -82,9 +82,14 @@ class SideTotals:
         ndarray
             The totals [t·m].
         """
-        sums = _sums(list(self.parts(floor_t_m)))
-        inside = (sums >= at_least_t_m * (1.0 - TOLERANCE)) & (sums <= at_most_t_m * (1.0 + TOLERANCE))
-        return np.unique(sums[inside])
+        parts = self.parts(floor_t_m)
+        widest = max(range(len(parts)), key=lambda i: len(parts[i]))
+        others = _sums([part for i, part in enumerate(parts) if i != widest])
+        first = np.searchsorted(parts[widest], at_least_t_m * (1.0 - TOLERANCE) - others, side="left")
+        taken = np.searchsorted(parts[widest], at_most_t_m * (1.0 + TOLERANCE) - others, side="right") - first
+        taken = np.maximum(taken, 0)
+        place = np.arange(taken.sum()) - np.repeat(np.cumsum(taken) - taken, taken) + np.repeat(first, taken)
+        return np.unique(np.repeat(others, taken) + parts[widest][place])
 
     def split(self, total_t_m: float, floor_t_m: float = 0.0) -> tuple[int, ...] | None:
         """Shifts that make up a total as evenly as can be.

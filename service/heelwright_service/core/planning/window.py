@@ -115,12 +115,19 @@ class Window:
         if any(each is None or each < self.least * (1.0 - TOLERANCE) for each in largest):
             return None
         pair = (float(largest[0] or 0.0), float(largest[1] or 0.0))
-        return pair if self.holds(*pair) else self._best_coupled(which, plus, minus)
+        return pair if self.holds(*pair) else self._best_coupled(which, plus, minus, pair)
 
-    def _best_coupled(self, which: Template, plus: SideTotals, minus: SideTotals) -> tuple[float, float] | None:
+    def _best_coupled(
+        self, which: Template, plus: SideTotals, minus: SideTotals, largest: tuple[float, float]
+    ) -> tuple[float, float] | None:
         """For every moment to starboard the largest to port that list and heel leave room for."""
-        starboard = plus.totals(self.least, self.most, self.floor)[::-1]
-        port = minus.totals(self.least, self.most, self.floor)
+        low, high, least = 2.0 * self.difference_low, 2.0 * self.difference_high, self.least
+        most_plus = min(largest[0], largest[1] - low, self.sum_high - least)
+        most_minus = min(largest[1], largest[0] + high, self.sum_high - least)
+        starboard = plus.totals(max(least, least - high), most_plus, self.floor)[::-1]
+        port = minus.totals(max(least, least + low), most_minus, self.floor)
+        if len(starboard) == 0 or len(port) == 0:
+            return None
         room = np.minimum(starboard + 2.0 * self.difference_high, self.sum_high - starboard)
         place = np.searchsorted(port, room, side="right") - 1
         found = np.where(place >= 0, port[place], -np.inf)
