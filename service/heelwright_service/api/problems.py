@@ -135,7 +135,7 @@ def http_problem(error: HTTPException) -> Response:
     kept = {name: value for name, value in original.headers if name in ("Allow", "Retry-After", "WWW-Authenticate")}
     code, detail = _HTTP.get(status, (HTTPStatus(status).phrase.lower().replace(" ", "-"), str(error.description)))
     if status == 500:
-        _log.error("request %s failed", g.get("request_id", ""), exc_info=error.__cause__ or error)
+        _log.error("request %s failed; the framework has logged the traceback", g.get("request_id", ""))
     return problem(status, code, detail, headers=kept)
 
 

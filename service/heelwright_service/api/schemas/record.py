@@ -8,7 +8,7 @@ from marshmallow import fields, validates_schema
 
 from heelwright_service.api import quantities as q
 from heelwright_service.api.fields import Choice, Count, DayText, MomentText, Numbers, Option, Positions, Text
-from heelwright_service.api.schemas.base import Strict, between, refuse
+from heelwright_service.api.schemas.base import Strict, between, refuse, refuse_repeats
 from heelwright_service.api.schemas.hull import HullBody, MarkBody, TableBody, TankBody, refuse_no_form, some
 
 Many = fields.List[Any]
@@ -42,6 +42,8 @@ class RecordVesselBody(Strict):
     @validates_schema
     def _has_form(self, data: dict[str, Any], **rest: Option) -> None:
         refuse_no_form(data)
+        refuse_repeats(data.get("marks", []), "marks", "name")
+        refuse_repeats(data.get("tanks", []), "tanks", "name")
 
 
 class TestFactsBody(Strict):
