@@ -7,7 +7,7 @@ have been feasible, and nothing beats the uncertainty given here.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, fields
+from dataclasses import dataclass, fields, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -21,6 +21,7 @@ Array = NDArray[np.float64]
 Mask = NDArray[np.bool_]
 
 HALVINGS = 36
+PARTS = 12
 
 
 @dataclass(frozen=True)
@@ -158,6 +159,35 @@ def possible(families: Families, ship: Ship, limits: Limits, widened_deg: Array 
     """
     view = _Angles.of(limits, widened_deg)
     return _Reach(families, ship, limits, view).possible()
+
+
+def possible_in_parts(families: Families, ship: Ship, limits: Limits) -> Mask:
+    """The same as `possible`, sharper: the range of stiffness is looked at in parts, one of which must hold the plan.
+
+    Parameters
+    ----------
+    families : Families
+        Families, shape (n,).
+    ship : Ship
+        The ship.
+    limits : Limits
+        The limits; their target is not looked at.
+
+    Returns
+    -------
+    ndarray of bool
+        False is certain, True is not.
+    """
+    found = possible(families, ship, limits)
+    kept = np.flatnonzero(found)
+    some = families.part(kept)
+    part = (some.fall_high_t_m - some.fall_low_t_m) / PARTS
+    held = np.zeros(len(kept), dtype=bool)
+    for i in range(PARTS):
+        low = some.fall_low_t_m + i * part
+        held |= possible(replace(some, fall_low_t_m=low, fall_high_t_m=low + part), ship, limits)
+    found[kept] = held
+    return found
 
 
 @dataclass(frozen=True)

@@ -29,7 +29,7 @@ from functools import cached_property
 import numpy as np
 from numpy.typing import NDArray
 
-from heelwright_service.core.planning.bounds import Ship, finest_m, least_widening_deg, possible
+from heelwright_service.core.planning.bounds import Ship, finest_m, least_widening_deg, possible, possible_in_parts
 from heelwright_service.core.planning.crossings import Crossing, cross
 from heelwright_service.core.planning.deck import Deck
 from heelwright_service.core.planning.limits import TOLERANCE, Limits
@@ -200,7 +200,7 @@ class Search:
         mass = block.families.mass_t
         worth = np.ones(len(mass), bool) if best is None else mass <= best.mass_t * (1.0 + TOLERANCE)
         chosen = np.flatnonzero(worth)
-        chosen = chosen[possible(block.families.part(chosen), self.ship, limits)]
+        chosen = chosen[possible_in_parts(block.families.part(chosen), self.ship, limits)]
         finest = finest_m(block.families.part(chosen), which, self.ship, limits)
         order = np.lexsort((finest, mass[chosen]))
         for n in order[finest[order] <= limits.target_m * (1.0 + TOLERANCE)]:

@@ -9,9 +9,7 @@ from typing import Literal
 from heelwright_service.core.errors import CoreError
 from heelwright_service.core.planning.bounds import Ship
 from heelwright_service.core.planning.deck import Deck
-from heelwright_service.core.planning.heel_model import HeelModel
 from heelwright_service.core.planning.limits import Limits
-from heelwright_service.core.planning.precision import UncertaintyModel
 from heelwright_service.core.planning.request import PlanRequest
 from heelwright_service.core.planning.search import Choice, Search
 
@@ -35,40 +33,6 @@ class Solution:
     choice: Choice
     lacking: Lacking
     widened_deg: float = 0.0
-
-
-def ship_of(request: PlanRequest, model: HeelModel, precision: UncertaintyModel) -> Ship:
-    """The ship of a request as the search sees her.
-
-    Parameters
-    ----------
-    request : PlanRequest
-        The request.
-    model : HeelModel
-        Moment against heel.
-    precision : UncertaintyModel
-        Expected uncertainty.
-
-    Returns
-    -------
-    Ship
-        The ship.
-    """
-    low, high = request.gm_range_m
-    tangent = math.tan(math.radians(request.initial_heel_deg))
-    excess = math.copysign(float(model.excess_t_m(abs(tangent))), tangent)
-    soft, stiff = (request.displacement_t * gm for gm in (low, high))
-    return Ship(
-        request.displacement_t,
-        soft,
-        request.displacement_t * request.gm_m,
-        stiff,
-        (soft * tangent + excess, stiff * tangent + excess),
-        0.5 * request.breadth_m,
-        request.depth_m - request.draught_m,
-        model,
-        precision,
-    )
 
 
 def full_counts(request: PlanRequest) -> tuple[int, ...]:

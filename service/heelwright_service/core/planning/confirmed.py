@@ -1,0 +1,65 @@
+"""Solving and confirming: on a hull form the plan that the search finds is floated, and the search tightened if need be.
+
+The search treats the hull's part beyond the straight line as that of the ship without the weights and without list. The
+heels of the plan are floated without that; where one is then beyond a limit by some thousandths of a degree, the search
+is repeated with its limits drawn in by as much.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import replace
+
+from heelwright_service.core.planning.bounds import Ship
+from heelwright_service.core.planning.heel_model import WallSided
+from heelwright_service.core.planning.limits import Limits
+from heelwright_service.core.planning.outcome import Outcome
+from heelwright_service.core.planning.request import PlanRequest
+from heelwright_service.core.planning.solving import Solution, best_choice, solve
+
+ROUNDS = 6
+CLOSE_DEG = 1e-7
+MARGIN_DEG = 1e-4
+
+
+def confirmed(request: PlanRequest, ship: Ship, limits: Limits) -> tuple[Solution, Outcome]:
+    """Find the best plan and work it out.
+
+    Parameters
+    ----------
+    request : PlanRequest
+        A checked request.
+    ship : Ship
+        The ship.
+    limits : Limits
+        The limits.
+
+    Returns
+    -------
+    tuple of Solution and Outcome
+        A feasible plan keeps every limit at its floated heels.
+
+    Raises
+    ------
+    CoreError
+        ``no-plan``, or what the hull or the table refuses.
+    """
+    solution = solve(request, ship, limits)
+    outcome = Outcome(request, ship, solution.choice)
+    drawn_in = 0.0
+    for _ in range(ROUNDS):
+        over = 0.0 if isinstance(ship.model, WallSided) else max(outcome.excess_deg(limits).values())
+        if solution.lacking != "nothing" or over <= CLOSE_DEG:
+            return solution, outcome
+        drawn_in += over + MARGIN_DEG
+        tighter = best_choice(request, ship, _drawn_in(limits, drawn_in))
+        if tighter is None:
+            return replace(solution, lacking="angles", widened_deg=over), outcome
+        solution, outcome = replace(solution, choice=tighter), Outcome(request, ship, tighter)
+    return replace(solution, lacking="angles", widened_deg=max(outcome.excess_deg(limits).values())), outcome
+
+
+def _drawn_in(limits: Limits, degrees: float) -> Limits:
+    deflection = math.tan(math.atan(limits.deflection_tangent) + math.radians(degrees))
+    needed = limits.deflection_tangent > 0.0
+    return replace(limits, widened_deg=-degrees, deflection_tangent=deflection if needed else 0.0)
