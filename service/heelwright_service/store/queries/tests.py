@@ -188,9 +188,7 @@ def open_follow_up(
     session: Session, test: StabilityTest, text: str, owner: str, due: datetime.date, opened_by: str
 ) -> FollowUp:
     """Store a follow-up of a test."""
-    row = FollowUp(
-        vessel_id=test.vessel_id, test_id=test.id, text=text, owner=owner, due=due, opened_by=opened_by
-    )
+    row = FollowUp(vessel_id=test.vessel_id, test_id=test.id, text=text, owner=owner, due=due, opened_by=opened_by)
     session.add(row)
     session.flush()
     return row

@@ -1,0 +1,51 @@
+"""/v1/docs in a browser: the page shows every operation, offline, under its own content policy."""
+
+from __future__ import annotations
+
+import os
+import shutil
+from collections.abc import Iterator
+from typing import TYPE_CHECKING
+
+import pytest
+
+if TYPE_CHECKING:
+    from playwright.sync_api import Browser
+
+pytestmark = pytest.mark.browser
+
+_FLAGS = ["--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking",
+          "--disable-component-update", "--disable-sync", "--disable-dev-shm-usage"]  # fmt: skip
+
+
+@pytest.fixture(scope="module")
+def browser() -> Iterator[Browser]:
+    """Debian's chromium; where it is missing, only CI insists on it."""
+    program = shutil.which("chromium")
+    if program is None:
+        if os.environ.get("CI"):
+            pytest.fail("chromium is missing: install it")
+        pytest.skip("chromium is not installed on this machine")
+    from playwright.sync_api import sync_playwright
+
+    with sync_playwright() as play:
+        opened = play.chromium.launch(executable_path=program, args=_FLAGS)
+        yield opened
+        opened.close()
+
+
+def test_the_documentation_shows_every_operation_and_asks_nobody_else(browser: Browser, live_server: str) -> None:
+    page = browser.new_page()
+    asked: list[str] = []
+    complaints: list[str] = []
+    page.on("request", lambda request: asked.append(request.url))
+    page.on("console", lambda message: complaints.append(message.text) if message.type == "error" else None)
+    page.on("pageerror", lambda error: complaints.append(str(error)))
+    page.goto(f"{live_server}/v1/docs")
+    page.wait_for_selector(".opblock")
+    document = page.request.get(f"{live_server}/v1/openapi.json").json()
+    operations = sum(len(set(path) - {"parameters"}) for path in document["paths"].values())
+    assert page.locator(".opblock").count() == operations
+    assert [url for url in asked if not url.startswith((live_server, "data:"))] == []
+    assert complaints == []
+    page.close()
