@@ -20,6 +20,9 @@ Array = NDArray[np.float64]
 
 CENTRELINE_TOLERANCE_M = 1e-6
 
+TOUCHING_SHARE = 1e-6
+"""Points nearer to an edge than this share of the contour's size touch it; they do not cross it."""
+
 
 @dataclass(frozen=True)
 class Hull:
@@ -81,8 +84,8 @@ class Hull:
         """
         stations = list(document.stations)
         bounds = _run_bounds([station.x_m for station in stations], pointer)
-        starboard = _contours(stations, pointer, port=False)
-        port = _contours(stations, pointer, port=True)
+        starboard = _contours(stations, bounds, pointer, port=False)
+        port = _contours(stations, bounds, pointer, port=True)
         sides = (
             side_from_runs(_runs(stations, starboard, bounds), mirrored=False),
             side_from_runs(_runs(stations, port, bounds), mirrored=True),
@@ -131,7 +134,7 @@ class Hull:
         return cls(length, sides, tuple(document.appendages), document.shell_allowance_relative, limits, edge)
 
 
-def _contours(stations: list[Station], pointer: str, port: bool) -> list[Array]:
+def _contours(stations: list[Station], bounds: list[tuple[int, int]], pointer: str, port: bool) -> list[Array]:
     contours = []
     for i, station in enumerate(stations):
         given = station.port_contour_m if port else station.contour_m
@@ -140,7 +143,8 @@ def _contours(stations: list[Station], pointer: str, port: bool) -> list[Array]:
         else:
             name = "port_contour_m" if port else "contour_m"
             contours.append(_checked(given, -1.0 if port else 1.0, station, f"{pointer}/stations/{i}/{name}"))
-    _refuse_mixed_closing(contours, stations, pointer)
+    for first, stop in bounds:
+        _refuse_mixed_closing(contours, stations, first, stop, pointer)
     return contours
 
 
@@ -240,18 +244,27 @@ def _refuse_folded(closed: Array, where: str, pointer: str) -> None:
 
 
 def _first_self_crossing(chain: Array) -> tuple[int, int] | None:
-    start, end = chain[:-1], chain[1:]
+    """Points before and after the first place where a chain passes through itself by more than rounding.
 
-    def turn(a: Array, b: Array, c: Array) -> Array:
-        along, across = b - a, c - a
-        return np.asarray(along[..., 0] * across[..., 1] - along[..., 1] * across[..., 0])
-
-    p, q, r, s = start[:, None], end[:, None], start[None], end[None]
-    size = np.ptp(chain, axis=0).max()
-    tolerance = 1e-12 * size * size
-    parted = (turn(p, q, r) * turn(p, q, s) < -(tolerance**2)) & (turn(r, s, p) * turn(r, s, q) < -(tolerance**2))
-    found = np.argwhere(np.triu(parted, 2))
-    return None if len(found) == 0 else (int(found[0][0]), int(found[0][1]) + 1)
+    An end that lies on another edge's line within the tolerance touches it; a chain that goes on to the other side
+    there has passed through.
+    """
+    start, along = chain[:-1], np.diff(chain, axis=0)
+    length = np.maximum(np.hypot(along[:, 0], along[:, 1]), np.finfo(float).tiny)
+    along = along / length[:, None]
+    tolerance = TOUCHING_SHARE * np.ptp(chain, axis=0).max()
+    # of every edge (row) and every point (column): distance to its left, rounded to a side, and place along it
+    left = -(along[:, 1:] * (chain[:, 0] - start[:, :1])) + along[:, :1] * (chain[:, 1] - start[:, 1:])
+    side = np.where(np.abs(left) > tolerance, np.sign(left), 0.0)
+    parted = side[:, :-1] * side[:, 1:] < 0.0
+    found = np.argwhere(np.triu(parted & parted.T, 2))
+    if len(found):
+        return int(found[0][0]), int(found[0][1]) + 1
+    place = along[:, :1] * (chain[:, 0] - start[:, :1]) + along[:, 1:] * (chain[:, 1] - start[:, 1:])
+    on_edge = (side == 0.0) & (place > tolerance) & (place < length[:, None] - tolerance)
+    through = on_edge[:, 1:-1] & (side[:, :-2] * side[:, 2:] < 0.0)
+    edge, point = np.nonzero(through)
+    return None if len(edge) == 0 else (int(min(edge[0], point[0] + 1)), int(max(edge[0], point[0] + 1)))
 
 
 def _run_bounds(x_m: list[float], pointer: str) -> list[tuple[int, int]]:
@@ -280,15 +293,16 @@ def _run_bounds(x_m: list[float], pointer: str) -> list[tuple[int, int]]:
     return bounds
 
 
-def _refuse_mixed_closing(contours: list[Array], stations: list[Station], pointer: str) -> None:
-    kinds = [_starts_on_centreline(c) for c in contours]
-    first_real = kinds[0]
-    for i, kind in enumerate(kinds):
-        if kind != first_real:
+def _refuse_mixed_closing(contours: list[Array], stations: list[Station], first: int, stop: int, pointer: str) -> None:
+    on_centreline = _starts_on_centreline(contours[first])
+    for i in range(first, stop):
+        kind = _starts_on_centreline(contours[i])
+        if kind != on_centreline:
             raise CoreError(
                 "contour-mixed",
-                f"The station at x = {stations[i].x_m:g} m starts {'on' if kind else 'off'} the centreline while the "
-                "first does not do so alike; close all contours of one hull the same way.",
+                f"The station at x = {stations[i].x_m:g} m starts {'on' if kind else 'off'} the centreline, the one at "
+                f"x = {stations[first].x_m:g} m {'on' if on_centreline else 'off'} it; close the contours of one "
+                "stretch alike, or give the station between twice.",
                 f"{pointer}/stations/{i}/contour_m",
             )
 

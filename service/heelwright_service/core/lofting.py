@@ -22,6 +22,15 @@ Array = NDArray[np.float64]
 FINEST_PIECES = 100
 """The length is cut into at least so many pieces for the integration, whatever the number of stations."""
 
+MOST_POINTS_A_POINT = 6
+"""Stretches of contours with unequal counts get at most so many times the points of the longest contour."""
+
+CORNER_RAD = np.radians(30.0)
+"""A contour that turns by more at a point has a corner there (office default)."""
+
+OWN_POINT_SHARE = 0.05
+"""A station without corners is divided at a point of its own within this share of its contour's length."""
+
 _GAUSS_X, _GAUSS_W = np.polynomial.legendre.leggauss(2)
 _CUT_X, _CUT_W = np.polynomial.legendre.leggauss(3)
 
@@ -168,20 +177,26 @@ def common_points(contours: list[Array]) -> Array:
     Returns
     -------
     ndarray
-        Shape (m, n, 2). Equal counts are taken as they are: the i-th points of neighbouring stations correspond.
+        Shape (m, n, 2). Equal counts are taken as they are, the i-th points of neighbouring stations corresponding,
+        as long as their corners agree with that.
+
+    Notes
+    -----
+    Otherwise corners (chines, knuckles, deck edges) are joined with corners in their order, and between them points
+    correspond by their share of the contour's length. A station without its like of corners is divided where its
+    neighbours lead.
     """
-    if len({len(contour) for contour in contours}) == 1:
+    corners = [_corners(contour) for contour in contours]
+    if len({len(contour) for contour in contours}) == 1 and _agree(corners):
         return np.stack(contours)
     shares = [_length_share(contour) for contour in contours]
-    union = np.unique(np.round(np.concatenate(shares), 6))
+    breaks = _common_breaks(contours, shares, corners)
     most = max(len(contour) for contour in contours)
-    grid = union if len(union) <= 6 * most else np.linspace(0.0, 1.0, 6 * most + 1)
-    return np.stack(
-        [
-            np.column_stack([np.interp(grid, share, contour[:, axis]) for axis in (0, 1)])
-            for share, contour in zip(shares, contours, strict=True)
-        ]
-    )
+    parts = [
+        _common_part(contours, shares, corners, breaks[:, j], breaks[:, j + 1], MOST_POINTS_A_POINT * most)
+        for j in range(breaks.shape[1] - 1)
+    ]
+    return np.concatenate([parts[0], *(part[:, 1:] for part in parts[1:])], axis=1)
 
 
 def gauss_positions(low_m: Array, high_m: Array, fine: bool) -> tuple[Array, Array]:
@@ -210,6 +225,87 @@ def _length_share(contour: Array) -> Array:
     if travelled[-1] <= 0.0:
         return np.linspace(0.0, 1.0, len(contour))
     return np.asarray(travelled / travelled[-1])
+
+
+def _corners(contour: Array) -> NDArray[np.intp]:
+    """Points at which a contour turns by more than the angle of a corner."""
+    steps = np.diff(contour, axis=0)
+    kept = np.flatnonzero(np.hypot(*steps.T) > 1e-9 * (1.0 + np.abs(contour).max()))
+    directions = np.arctan2(steps[kept, 1], steps[kept, 0])
+    turns = np.abs((np.diff(directions) + np.pi) % (2.0 * np.pi) - np.pi)
+    return np.asarray(kept[1:][turns > CORNER_RAD])
+
+
+def _agree(corners: list[NDArray[np.intp]]) -> bool:
+    """Whether contours of equal counts have their corners at the same points, those without them left aside."""
+    usual = _usual_count(corners)
+    return len({tuple(corner) for corner in corners if len(corner) == usual}) == 1
+
+
+def _usual_count(corners: list[NDArray[np.intp]]) -> int:
+    counts = [len(corner) for corner in corners]
+    return max(set(counts), key=lambda count: (counts.count(count), count))
+
+
+def _common_breaks(contours: list[Array], shares: list[Array], corners: list[NDArray[np.intp]]) -> Array:
+    """Shares of the length at which every contour is divided, shape (m, k + 2), the ends included."""
+    counts = [len(corner) for corner in corners]
+    usual = _usual_count(corners)
+    members = [i for i, count in enumerate(counts) if count == usual]
+    known = np.array([contours[i][corners[i]] for i in members]).reshape(len(members), usual, 2)
+    breaks = np.zeros((len(counts), usual + 2))
+    breaks[:, -1] = 1.0
+    for i, share in enumerate(shares):
+        if counts[i] == usual:
+            breaks[i, 1:-1] = share[corners[i]]
+        elif usual:
+            breaks[i, 1:-1] = _shares_nearest(contours[i], share, _in_line(members, known, i))
+    return breaks
+
+
+def _in_line(members: list[int], known: Array, i: int) -> Array:
+    """Where the corners of the neighbouring stations lead to at another station [m], shape (k, 2)."""
+    if len(members) == 1:
+        return np.asarray(known[0])
+    low = max(0, min(int(np.searchsorted(members, i)) - 1, len(members) - 2))
+    along = (i - members[low]) / (members[low + 1] - members[low])
+    return np.asarray(known[low] + along * (known[low + 1] - known[low]))
+
+
+def _shares_nearest(contour: Array, share: Array, points: Array) -> Array:
+    """Shares of the places on a contour nearest to points, in order; at a point of the contour where one is near."""
+    start, step = contour[:-1], np.diff(contour, axis=0)
+    square = np.maximum(np.sum(step**2, axis=1), np.finfo(float).tiny)
+    along = np.clip(np.sum((points[:, None] - start) * step, axis=2) / square, 0.0, 1.0)
+    distance = np.hypot(*np.moveaxis(start + along[..., None] * step - points[:, None], 2, 0))
+    edge = distance.argmin(axis=1)
+    found = share[edge] + along[np.arange(len(points)), edge] * np.diff(share)[edge]
+    own = share[np.abs(share[:, None] - found).argmin(axis=0)]
+    return np.maximum.accumulate(np.where(np.abs(own - found) < OWN_POINT_SHARE, own, found))
+
+
+def _common_part(
+    contours: list[Array], shares: list[Array], corners: list[NDArray[np.intp]], low: Array, high: Array, most: int
+) -> Array:
+    """Points of all contours between two breaks, shape (m, n, 2)."""
+    span = np.maximum(high - low, 1e-12)
+    local = [(share - low[i]) / span[i] for i, share in enumerate(shares)]
+    grid = _within(np.concatenate(local))
+    if len(grid) > most:
+        needed = np.concatenate([part[corner] for part, corner in zip(local, corners, strict=True)])
+        grid = _within(np.concatenate([np.linspace(0.0, 1.0, most + 1), needed]))
+    return np.stack(
+        [
+            np.column_stack([np.interp(low[i] + grid * span[i], shares[i], contour[:, axis]) for axis in (0, 1)])
+            for i, contour in enumerate(contours)
+        ]
+    )
+
+
+def _within(values: Array) -> Array:
+    """Distinct values between 0 and 1, those ends among them."""
+    inside = values[(values > 1e-6) & (values < 1.0 - 1e-6)]
+    return np.unique(np.concatenate([[0.0, 1.0], np.round(inside, 6)]))
 
 
 def _padded(points: Array, count: int) -> Array:
