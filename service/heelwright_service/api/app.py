@@ -21,6 +21,7 @@ from heelwright_service.api.routes.health import blueprint as health
 from heelwright_service.api.settings import Settings, read_settings
 from heelwright_service.store.engine import make_engine
 from heelwright_service.usecases.computing import Turns
+from heelwright_service.usecases.fleet_rankings import Rankings
 
 _log = logging.getLogger("heelwright.access")
 _REQUEST_ID = re.compile(r"[A-Za-z0-9._-]{1,64}")
@@ -51,7 +52,7 @@ def create_app(settings: Settings | None = None) -> Flask:
     app.config["MAX_CONTENT_LENGTH"] = settings.max_body_bytes
     app.url_map.converters["id"] = IdConverter
     engine = make_engine(settings.database_url)
-    app.extensions["heelwright"] = Service(settings, engine, Turns(wait_s=settings.computation_wait_s))
+    app.extensions["heelwright"] = Service(settings, engine, Turns(wait_s=settings.computation_wait_s), Rankings())
     app.before_request(_begin)
     app.after_request(_finish)
     problems.register(app)

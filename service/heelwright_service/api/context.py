@@ -12,17 +12,19 @@ from heelwright_service.api.settings import Settings
 from heelwright_service.store.unit_of_work import UnitOfWork
 from heelwright_service.usecases.access import Caller
 from heelwright_service.usecases.computing import Turns
+from heelwright_service.usecases.fleet_rankings import Rankings
 
 _EXTENSION = "heelwright"
 
 
 @dataclass(frozen=True)
 class Service:
-    """What lives as long as the application: settings, database engine, and the queue of computations."""
+    """What lives as long as the application: settings, engine, the queue of computations, the order of fleets."""
 
     settings: Settings
     engine: Engine
     turns: Turns
+    rankings: Rankings
 
 
 def service() -> Service:
@@ -40,6 +42,11 @@ def work() -> UnitOfWork:
 def turns() -> Turns:
     """Return the queue that keeps computations from slowing each other down."""
     return service().turns
+
+
+def rankings() -> Rankings:
+    """Return the orders of fleets that were worked out before."""
+    return service().rankings
 
 
 def caller() -> Caller:

@@ -18,6 +18,7 @@ from heelwright_service.store.tables import Alteration, Lightship, Vessel
 from heelwright_service.store.unit_of_work import UnitOfWork
 from heelwright_service.usecases.access import Caller
 from heelwright_service.usecases.computing import Turns
+from heelwright_service.usecases.fleet_rankings import FleetQuestion, Rankings
 from heelwright_service.usecases.follow_drift import today
 
 _VESSEL = (
@@ -46,8 +47,8 @@ _ALTERATION = (
     "description",
     "uncertainties",
 )
-R = TypeVar("R", Lightship, Alteration)
 _SHOWN = ("id", "name", "imo_number", "kind", "fleet")
+R = TypeVar("R", Lightship, Alteration)
 
 
 def follow_vessel(
@@ -94,13 +95,12 @@ def follow_vessel(
 def follow_fleet(
     work: UnitOfWork,
     turns: Turns,
+    rankings: Rankings,
     caller: Caller,
+    asked: FleetQuestion,
     *,
     limit: int,
-    cursor: str | None = None,
-    fleet: str | None = None,
-    rule_set: str | None = None,
-    as_of: str | None = None,
+    cursor: str | None,
 ) -> Page[dict[str, Any]]:
     """Return one page of the drift of all vessels the caller may see, worst first; those without one come last.
 
@@ -110,16 +110,16 @@ def follow_fleet(
         Opens the transaction.
     turns : Turns
         The queue of computations.
+    rankings : Rankings
+        Orders worked out before, good as long as nothing has changed.
     caller : Caller
         Who asks.
+    asked : FleetQuestion
+        Which fleet, by which rules, as of which day.
     limit : int
         The most vessels on a page.
     cursor : str or None
         Where the page begins.
-    fleet : str or None
-        Only this fleet.
-    rule_set, as_of : str or None
-        As in :func:`follow_vessel`.
 
     Returns
     -------
@@ -127,32 +127,52 @@ def follow_fleet(
         ``vessel``, ``action``, ``probability_exceeded``, ``drift`` or None, and the ``problem`` that stands against it.
     """
     start = 0 if cursor is None else decode_number(cursor)
+    ordered = _ranking(work, turns, rankings, caller, asked)
+    chosen = ordered[start : start + limit]
     with work.transaction(read_only=True) as session:
-        found = vessels.all_vessels(session, caller.scope, fleet)
-        requests = _requests(session, found, rule_set, as_of)
-    drifts: dict[str, Drift] = {}
-    problems: dict[str, dict[str, str]] = {}
-    with turns.turn():
-        for vessel in found:
-            try:
-                drifts[vessel.id] = _assess(vessel, requests[vessel.id])
-            except (CoreError, ConflictError) as error:
-                problems[vessel.id] = {"code": error.code, "detail": error.message, "pointer": error.pointer}
-    ordered = [*rank(drifts), *problems]
+        found = vessels.vessels_by_id(session, caller.scope, chosen)
+        requests = _requests(session, found, asked.rule_set, asked.as_of)
     by_id = {vessel.id: vessel for vessel in found}
-    items = [_item(by_id[key], drifts.get(key), problems.get(key)) for key in ordered[start : start + limit]]
-    more = len(ordered) > start + limit
-    return Page(items, encode_cursor([start + limit]) if more else None)
+    with turns.turn():
+        items = [_item(by_id[key], requests[key]) for key in chosen if key in by_id]
+    return Page(items, encode_cursor([start + limit]) if len(ordered) > start + limit else None)
 
 
-def _item(vessel: Vessel, drift: Drift | None, problem: dict[str, str] | None) -> dict[str, Any]:
-    standing = None if drift is None else standing_of(drift)
-    return {
-        "vessel": {name: getattr(vessel, name) for name in _SHOWN},
-        "action": None if standing is None else standing.action,
-        "probability_exceeded": None if standing is None else standing.probability_exceeded,
-        "drift": None if drift is None else to_document(drift),
-        "problem": problem,
+def _ranking(work: UnitOfWork, turns: Turns, rankings: Rankings, caller: Caller, asked: FleetQuestion) -> Sequence[str]:
+    """The vessels in order: those whose drift can be told, the worst first, then the others."""
+    with work.transaction(read_only=True) as session:
+        key = (caller.scope.key, asked, history.state_of_history(session))
+        known = rankings.get(key)
+        if known is not None:
+            return known
+        found = vessels.all_vessels(session, caller.scope, asked.fleet)
+        requests = _requests(session, found, asked.rule_set, asked.as_of)
+    with turns.turn():
+        drifts = {vessel.id: _told(vessel, requests[vessel.id]) for vessel in found}
+    ordered = rank({key: drift for key, drift in drifts.items() if isinstance(drift, Drift)})
+    rest = [key for key, drift in drifts.items() if not isinstance(drift, Drift)]
+    return rankings.keep(key, [*ordered, *rest])
+
+
+def _told(vessel: Vessel, request: Mapping[str, Any]) -> Drift | CoreError | ConflictError:
+    try:
+        return _assess(vessel, request)
+    except (CoreError, ConflictError) as error:
+        return error
+
+
+def _item(vessel: Vessel, request: Mapping[str, Any]) -> dict[str, Any]:
+    told = _told(vessel, request)
+    shown = {"vessel": {name: getattr(vessel, name) for name in _SHOWN}}
+    if not isinstance(told, Drift):
+        problem = {"code": told.code, "detail": told.message, "pointer": told.pointer}
+        return shown | {"action": None, "probability_exceeded": None, "drift": None, "problem": problem}
+    standing = standing_of(told)
+    return shown | {
+        "action": standing.action,
+        "probability_exceeded": standing.probability_exceeded,
+        "drift": to_document(told),
+        "problem": None,
     }
 
 

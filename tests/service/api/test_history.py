@@ -150,3 +150,21 @@ def test_the_worst_vessel_of_a_fleet_comes_first_and_those_that_cannot_be_told_l
         pages += page["items"]
         cursor = page["next_cursor"]
     assert [item["vessel"]["name"] for item in pages] == ["Grown", "Middling", "Quiet", "Unknown"]
+
+
+def test_a_survey_that_is_recorded_changes_the_order_of_the_fleet_at_once(api: Api) -> None:
+    paths = {}
+    for name, mass in (("First", 1290.0), ("Second", 1205.0)):
+        facts = {"name": name, "kind": "passenger", "length_m": 52.0}
+        paths[name] = f"/vessels/{api.post('/vessels', facts).get_json()['id']}"
+        api.post(f"{paths[name]}/lightships", LIGHTSHIP)
+        api.post(f"{paths[name]}/lightships", SURVEY | {"mass_t": mass})
+
+    def order() -> list[str]:
+        return [item["vessel"]["name"] for item in api.get("/fleet/drift").get_json()["items"]]
+
+    assert order() == order() == ["First", "Second"]
+    api.post(f"{paths['Second']}/lightships", SURVEY | {"date": "2022-03-01", "mass_t": 1400.0})
+    assert order() == ["Second", "First"]
+    api.patch(paths["Second"], {"kind": None}, If_Match='"1"')
+    assert order() == ["First", "Second"]

@@ -5,12 +5,12 @@ from __future__ import annotations
 import datetime
 from collections.abc import Iterable, Sequence
 
-from sqlalchemy import select
+from sqlalchemy import func, select
 from sqlalchemy.orm import Session, aliased
 
 from heelwright_service.store.errors import NotFoundError
 from heelwright_service.store.paging import CursorError, Page, page_by
-from heelwright_service.store.tables import Alteration, Lightship
+from heelwright_service.store.tables import Alteration, Lightship, Vessel
 
 
 def get_lightship(session: Session, vessel_id: str, lightship_id: str, pointer: str = "") -> Lightship:
@@ -87,6 +87,16 @@ def standing_alterations(session: Session, vessel_ids: Sequence[str]) -> Sequenc
         .order_by(Alteration.vessel_id, Alteration.date, Alteration.id)
     )
     return session.scalars(rows).all()
+
+
+def state_of_history(session: Session) -> tuple[object, ...]:
+    """Return numbers that change whenever a vessel, a lightship or an alteration does.
+
+    Histories are only appended to, and a vessel's version rises with every change of her.
+    """
+    changed = select(func.count(Vessel.id), func.sum(Vessel.version), func.max(Vessel.id))
+    appended = [select(func.count(table.id), func.max(table.id)) for table in (Lightship, Alteration)]
+    return tuple(number for question in (changed, *appended) for number in session.execute(question).one())
 
 
 def _dated(values: list[str | int]) -> Sequence[object]:

@@ -33,6 +33,11 @@ class Scope:
         """Whether there are vessels outside the scope."""
         return self.fleet is not None or self.vessel_ids is not None
 
+    @property
+    def key(self) -> tuple[str | None, frozenset[str] | None]:
+        """What tells one scope from another."""
+        return self.fleet, None if self.vessel_ids is None else frozenset(self.vessel_ids)
+
     def narrow(self, vessels: Select[Vessel]) -> Select[Vessel]:
         """Add the scope to a question about vessels."""
         if self.vessel_ids is not None:
@@ -91,6 +96,11 @@ def all_vessels(session: Session, scope: Scope, fleet: str | None) -> Sequence[V
     if fleet is not None:
         vessels = vessels.where(Vessel.fleet == fleet)
     return session.scalars(vessels.order_by(Vessel.id)).all()
+
+
+def vessels_by_id(session: Session, scope: Scope, ids: Sequence[str]) -> Sequence[Vessel]:
+    """Return some vessels within the scope; those that are not there any more are left out."""
+    return session.scalars(scope.narrow(select(Vessel)).where(Vessel.id.in_(ids))).all()
 
 
 def current_version(session: Session, vessel_id: str, kind: str) -> int:
