@@ -1,4 +1,4 @@
-"""Solving and confirming: on a hull form the plan that the search finds is floated, and the search tightened if need be.
+"""Solving and confirming: on a hull form the plan found is floated, and the search tightened if need be.
 
 The search treats the hull's part beyond the straight line as that of the ship without the weights and without list. The
 heels of the plan are floated without that; where one is then beyond a limit by some thousandths of a degree, the search

@@ -114,7 +114,7 @@ class WallSided:
 
         Examples
         --------
-        >>> float(WallSided(1000.0, 4.0, 250.0).gain_t_m(10.0, 0.0))
+        >>> round(float(WallSided(1000.0, 4.0, 250.0).gain_t_m(10.0, 0.0)), 9)
         40.2
         """
         mass = np.asarray(mass_t, float)

@@ -51,7 +51,7 @@ class Outcome:
     def masses_t(self) -> tuple[float, ...]:
         """Mass of each weight [t], A first."""
         if self.request.weight_step_t is not None:
-            return tuple(self.request.weight_step_t * (kind + 1) for kind in self.choice.kinds)
+            return tuple(round(self.request.weight_step_t * (kind + 1), DIGITS) for kind in self.choice.kinds)
         return tuple(self.request.stock[kind].mass_t for kind in self.choice.kinds)
 
     @cached_property
@@ -125,9 +125,10 @@ class Outcome:
         """
         tangent = math.tan(math.radians(self.request.initial_heel_deg))
         excess = math.copysign(float(self.ship.model.excess_t_m(abs(tangent))), tangent)
-        home = sum(m * self.place(w, across=False)[1] for w, m in enumerate(self.masses_t))
+        home = float(sum(m * self.place(w, across=False)[1] for w, m in enumerate(self.masses_t)))
         own = self.request.displacement_t * gm_m * tangent + excess + home
-        return self.ship.model.tangents(own + self.moments_t_m, gm_m, self.loading)
+        moment: Array = self.moments_t_m + own
+        return self.ship.model.tangents(moment, gm_m, self.loading)
 
     @cached_property
     def soft(self) -> Array:
@@ -174,7 +175,8 @@ class Outcome:
         ndarray
             To starboard positive.
         """
-        return np.degrees(np.arctan(tangents - tangents[0]))
+        change: Array = np.degrees(np.arctan(tangents - tangents[0]))
+        return change
 
     def sides_deg(self, tangents: Array) -> tuple[float, float]:
         """Largest change of heel to starboard and to port, without sign [deg].

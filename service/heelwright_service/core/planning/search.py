@@ -147,6 +147,24 @@ class Search:
             best = self._best_in_block(template(count), block, limits, best)
         return best
 
+    def has_plan(self, limits: Limits) -> bool:
+        """Say whether any plan keeps limits.
+
+        Parameters
+        ----------
+        limits : Limits
+            The limits.
+
+        Returns
+        -------
+        bool
+            Found sooner than the best plan.
+        """
+        return any(
+            self._best_in_block(template(count), block, limits, None, any_will_do=True) is not None
+            for count, block in self._blocks(0.0)
+        )
+
     def least_widening_deg(self, limits: Limits) -> float:
         """Find by how much the angles have to be widened for any plan to keep them.
 
@@ -166,13 +184,13 @@ class Search:
         if failed >= most:
             return math.inf
         held, stride = failed + 1, 1
-        while not self._held(limits, held):
+        while not self.has_plan(_widened(limits, held)):
             if held >= most:
                 return math.inf
             failed, held, stride = held, min(held + stride, most), 2 * stride
         while held - failed > 1:
             middle = (held + failed) // 2
-            failed, held = (failed, middle) if self._held(limits, middle) else (middle, held)
+            failed, held = (failed, middle) if self.has_plan(_widened(limits, middle)) else (middle, held)
         return held * WIDENING_STEP_DEG
 
     def _widening_bound(self, limits: Limits) -> int:
@@ -181,13 +199,6 @@ class Search:
         for _, block in self._blocks(0.0):
             most = min(most, float(least_widening_deg(block.families, self.ship, limits, most).min()))
         return max(0, math.ceil(most / WIDENING_STEP_DEG * (1.0 - TOLERANCE) - TOLERANCE))
-
-    def _held(self, limits: Limits, steps: int) -> bool:
-        wide = limits.widened(steps * WIDENING_STEP_DEG)
-        for count, block in self._blocks(0.0):
-            if self._best_in_block(template(count), block, wide, None, any_will_do=True) is not None:
-                return True
-        return False
 
     def _blocks(self, at_least_t: float) -> Iterator[tuple[int, PairBlock]]:
         for count, table in self.tables.items():
@@ -289,3 +300,7 @@ def _may_win(mass_t: float, which: Template, finest_m: float, best: Choice | Non
     if mass_t > best.mass_t * (1.0 + TOLERANCE) or which.lifts != best.which.lifts:
         return mass_t <= best.mass_t * (1.0 + TOLERANCE) and which.lifts < best.which.lifts
     return finest_m <= best.gm_uncertainty_m * (1.0 + TOLERANCE)
+
+
+def _widened(limits: Limits, steps: int) -> Limits:
+    return limits.widened(steps * WIDENING_STEP_DEG)

@@ -1,0 +1,220 @@
+"""The rules that a plan is judged by: what was found, what is allowed, and where it is written."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable
+
+import numpy as np
+
+from heelwright_service.core.planning.deck import safe_working_load
+from heelwright_service.core.planning.hull_heel import HullHeel
+from heelwright_service.core.planning.instrument_checks import instrument_checks
+from heelwright_service.core.planning.limits import Limits
+from heelwright_service.core.planning.outcome import Outcome
+from heelwright_service.core.results import Check, Status
+from heelwright_service.core.rules import TestRule, conduct_rule
+
+REQUEST = "the request"
+CLOSE = 1e-6
+CRANE_SOURCE = "2008 IS Code (MSC.267(85)) part B 8.2.2.8 (from memory); the crane's own load curve"
+
+
+def plan_checks(outcome: Outcome, limits: Limits) -> list[Check]:
+    """Judge a plan.
+
+    Parameters
+    ----------
+    outcome : Outcome
+        The plan.
+    limits : Limits
+        The limits as they were asked for.
+
+    Returns
+    -------
+    list of Check
+        Every rule that bears on it, in the order of reading: heel, ship, deck, lifts, instruments, uncertainty.
+    """
+    judged: tuple[Callable[[Outcome, Limits], Check], ...] = (
+        _band,
+        _heel,
+        _list,
+        _deck_edge,
+        _waterplane,
+        _initial_gm,
+        _movements,
+        _transverse,
+        _deck_load,
+        _capacity,
+        _crane,
+        _target,
+    )
+    return [each(outcome, limits) for each in judged] + instrument_checks(outcome)
+
+
+def _rule(outcome: Outcome, rule_id: str) -> TestRule:
+    return conduct_rule(rule_id, outcome.request.rule_set)
+
+
+def _status(held: bool, broken: Status = "fail") -> Status:
+    return "pass" if held else broken
+
+
+def _band(outcome: Outcome, limits: Limits) -> Check:
+    low, high = outcome.least_change_deg, outcome.most_change_deg
+    states = "every state off zero" if limits.every else "the largest state of each side"
+    short, over = limits.low_deg - low, high - limits.high_deg
+    text = (
+        f"Over the range of GM the change of heel of {states} lies between {low:.2f}° and {high:.2f}°; asked for are "
+        f"{limits.low_deg:g}° to {limits.high_deg:g}°."
+    )
+    lower_worse = short > over
+    value, limit = (low, limits.low_deg) if lower_worse else (high, limits.high_deg)
+    return Check("band", text, _status(max(short, over) <= CLOSE), value, limit, REQUEST)
+
+
+def _heel(outcome: Outcome, limits: Limits) -> Check:
+    rule = _rule(outcome, "W-01")
+    least, most = min(outcome.sides_deg(outcome.stiff)), outcome.heel_deg
+    low, high = rule["minimum_deg"], rule["maximum_deg"]
+    text = (
+        f"Heel to each side reaches {least:.2f}° at the upper end of GM and {most:.2f}°, list included, at the lower "
+        f"end; {low:g}° to {high:g}° is the rule."
+    )
+    if most > high + CLOSE:
+        return Check("W-01", text, "fail", most, high, rule.cited_source)
+    if least < low - CLOSE:
+        deep = least >= math.degrees(math.atan(limits.deflection_tangent)) - CLOSE
+        waiver = " Large ships may heel less where the deflection rule is met." if deep else ""
+        return Check("W-01", text + waiver, "warn" if deep else "fail", least, low, rule.cited_source, "unsafe")
+    return Check("W-01", text, "pass", most, high, rule.cited_source)
+
+
+def _list(outcome: Outcome, limits: Limits) -> Check:
+    rule = _rule(outcome, "P-18")
+    text = (
+        f"With all weights at home the ship lists up to {outcome.list_deg:.2f}° over the range of GM; "
+        f"{limits.list_deg:g}° is allowed."
+    )
+    held = outcome.list_deg <= limits.list_deg + CLOSE
+    return Check("P-18", text, _status(held), outcome.list_deg, limits.list_deg, rule.cited_source)
+
+
+def _deck_edge(outcome: Outcome, limits: Limits) -> Check:
+    edge = outcome.deck_edge_deg
+    text = f"The deck edge meets the water at {edge:.1f}°; the largest heel is {outcome.heel_deg:.2f}°."
+    held = outcome.heel_deg < edge + CLOSE
+    return Check("deck-edge", text, _status(held), outcome.heel_deg, edge, "common practice", "unsafe")
+
+
+def _waterplane(outcome: Outcome, limits: Limits) -> Check:
+    rule = _rule(outcome, "P-21")
+    limit = rule["maximum_change_percent"]
+    model = outcome.ship.model
+    if not isinstance(model, HullHeel):
+        text = "The change of KM with heel needs the hull form."
+        return Check("P-21", text, "not-assessed", None, limit, rule.cited_source)
+    tangent = math.tan(math.radians(outcome.heel_deg))
+    change = float(model.excess_t_m(tangent)) / (tangent * outcome.request.displacement_t * model.km_m) * 100.0
+    text = (
+        f"KM as the moments feel it changes by {change:+.2f} % from upright to the largest heel; beyond {limit:g} % "
+        "the fixed metacentre misleads and the reduction at true heel is needed."
+    )
+    return Check("P-21", text, _status(abs(change) <= limit, "warn"), abs(change), limit, rule.cited_source)
+
+
+def _initial_gm(outcome: Outcome, limits: Limits) -> Check:
+    rule = _rule(outcome, "P-22")
+    total = outcome.request.displacement_t + outcome.loading.mass_t
+    gm = outcome.stiffness_t_m / total
+    lowest = gm - outcome.request.displacement_t * outcome.request.gm_expanded_m / total
+    limit = rule["minimum_gm_m"]
+    text = (
+        f"GM with the weights aboard is {gm:.2f} m, {lowest:.2f} m at the lower end; at least {limit:.2f} m is asked."
+    )
+    status: Status = "fail" if gm < limit - CLOSE else _status(lowest >= limit - CLOSE, "warn")
+    return Check("P-22", text, status, gm, limit, rule.cited_source, "unsafe")
+
+
+def _movements(outcome: Outcome, limits: Limits) -> Check:
+    rule = _rule(outcome, "C-01")
+    which = outcome.which
+    text = (
+        f"{which.lifts} movements: {which.nonzero} states off zero, {which.distinct_per_side} or more moments a side, "
+        f"{which.returns} returns to zero; at least 6, 2 and 2 are wanted, and eight movements are the standard."
+    )
+    held = which.complete and which.lifts >= rule["movements"]
+    return Check("C-01", text, _status(held), float(which.lifts), rule["movements"], rule.cited_source)
+
+
+def _transverse(outcome: Outcome, limits: Limits) -> Check:
+    rule = _rule(outcome, "W-09")
+    text = "Every weight moves across only, at constant x and z: the moves change no trim and no height."
+    return Check("W-09", text, "pass", 0.0, rule["maximum_percent_of_length"], rule.cited_source)
+
+
+def _deck_load(outcome: Outcome, limits: Limits) -> Check:
+    rule = _rule(outcome, "P-23")
+    request, worst = outcome.request, (0.0, 0.0, 0.0)
+    unknown = 0
+    for kind, spot, mass in zip(outcome.choice.kinds, outcome.choice.spots, outcome.masses_t, strict=True):
+        allowed = request.positions[spot].deck_load_t_per_m2
+        footprint = request.stock[kind].footprint_m2 if request.stock else None
+        if allowed is None or footprint is None:
+            unknown += 1
+        else:
+            worst = max(worst, (mass / footprint / allowed, mass / footprint, allowed))
+    if worst[2] > 0.0 and worst[0] > 1.0 + CLOSE:
+        text = f"A weight loads the deck with {worst[1]:.2f} t/m²; {worst[2]:g} t/m² is allowed there."
+        return Check("P-23", text, "fail", worst[1], worst[2], rule.cited_source, "unsafe")
+    if unknown:
+        text = f"The deck's load under {unknown} weights is not known: give deck_load_t_per_m2 and footprint_m2."
+        return Check("P-23", text, "not-assessed", None, None, rule.cited_source, "unsafe")
+    text = f"The deck is loaded with {worst[1]:.2f} t/m² at most relative to what is allowed there, {worst[2]:g} t/m²."
+    return Check("P-23", text, "pass", worst[1], worst[2], rule.cited_source)
+
+
+def _capacity(outcome: Outcome, limits: Limits) -> Check:
+    worst: tuple[float, float, float, str] = (0.0, 0.0, math.inf, "")
+    for s, position in enumerate(outcome.request.positions):
+        masses = [m for m, spot in zip(outcome.masses_t, outcome.choice.spots, strict=True) if spot == s]
+        for value, limit, unit in (
+            (float(len(masses)), position.units_per_side, "weights"),
+            (sum(masses), position.max_mass_t, "t"),
+        ):
+            if limit is not None:
+                share = value / limit if limit > 0 else (math.inf if value else 0.0)
+                worst = max(worst, (share, value, float(limit), f"{unit} on one side of position {s + 1}"))
+    if math.isinf(worst[2]):
+        return Check("capacity", "No position states how much it takes.", "not-assessed", None, None, REQUEST)
+    text = f"At most {worst[1]:g} {worst[3]} at once, {worst[2]:g} are allowed: the position nearest to its limit."
+    return Check("capacity", text, _status(worst[0] <= 1.0 + CLOSE), worst[1], worst[2], REQUEST)
+
+
+def _crane(outcome: Outcome, limits: Limits) -> Check:
+    crane = outcome.request.crane
+    if crane is None:
+        text = "No crane is given: that every lift can be made is not checked."
+        return Check("P-30", text, "not-assessed", None, None, CRANE_SOURCE)
+    worst = (-1.0, 0.0, 0.0, 0.0)
+    for w, mass in enumerate(outcome.masses_t):
+        for across in (False, True):
+            x, y, _ = outcome.place(w, across)
+            allowed = float(safe_working_load(crane, x, y))
+            radius = math.hypot(x - crane.x_m, y - crane.y_m)
+            worst = max(worst, (mass / allowed if allowed > 0.0 else math.inf, mass, allowed, radius))
+    reach = f"may lift {worst[2]:.2f} t there" if worst[2] > 0.0 else "does not reach there"
+    text = f"The hardest lift is {worst[1]:.2f} t at a radius of {worst[3]:.1f} m; the crane {reach}."
+    return Check("P-30", text, _status(worst[0] <= 1.0 + CLOSE), worst[1], worst[2], CRANE_SOURCE, "unsafe")
+
+
+def _target(outcome: Outcome, limits: Limits) -> Check:
+    found = float(np.asarray(outcome.ship.precision.gm_m(outcome.design)))
+    target = outcome.request.target_gm_uncertainty_m
+    text = f"Expected expanded (95 %) uncertainty of GM: {found * 1000:.0f} mm"
+    if target is None:
+        return Check("target-uncertainty", f"{text}; no target is set.", "not-assessed", found, None, REQUEST)
+    held = found <= target * (1.0 + CLOSE)
+    return Check(
+        "target-uncertainty", f"{text}; the target is {target * 1000:g} mm.", _status(held), found, target, REQUEST
+    )
