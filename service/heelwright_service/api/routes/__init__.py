@@ -7,6 +7,9 @@ from heelwright_service.api.routes import (
     history,
     history_import,
     reductions,
+    test_day,
+    test_results,
+    tests,
     tokens,
     vessel_documents,
     vessels,
@@ -21,5 +24,8 @@ BLUEPRINTS = (
     history_import.blueprint,
     drift.blueprint,
     feed.blueprint,
+    tests.blueprint,
+    test_day.blueprint,
+    test_results.blueprint,
     tokens.blueprint,
 )

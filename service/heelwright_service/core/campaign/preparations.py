@@ -15,7 +15,7 @@ ItemState = Literal["open", "done", "verified", "waived"]
 
 
 @dataclass(frozen=True)
-class Price:
+class CostOfLeaving:
     """What leaving an item undone does to the lightship: signed changes, the side they push to, words."""
 
     mass_t: float | None
@@ -24,7 +24,7 @@ class Price:
     text: str
 
 
-PriceOf = Callable[[str, PlannedTank | None], Price | None]
+PriceOf = Callable[[str, PlannedTank | None], CostOfLeaving | None]
 """Prices an item left undone by its kind and tank; None where no model can say."""
 
 
@@ -44,7 +44,7 @@ class Preparation:
         Until when, ISO 8601; None while the test has no date.
     rule : str
         Identifier of the rule behind it, or "common practice".
-    price : Price or None
+    price : CostOfLeaving or None
         What it would cost the result if left.
     state : {"open", "done", "verified", "waived"}
         Where it stands.
@@ -63,7 +63,7 @@ class Preparation:
     who: str
     due: str | None
     rule: str = "common practice"
-    price: Price | None = None
+    price: CostOfLeaving | None = None
     state: ItemState = "open"
     done_by: str | None = None
     done_at: str | None = None

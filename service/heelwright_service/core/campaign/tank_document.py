@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
 from typing import Literal
 
 Liquid = Literal[
@@ -100,10 +100,11 @@ class System:
 
 @dataclass(frozen=True)
 class FuelUse:
-    """What is burnt between agreement and test: from a date on, so much a day [t], this much aboard for it [t]."""
+    """What is burnt between agreement and test: from a date on, so much a day, with what each tank held then [t]."""
 
     from_date: str
     consumption_t_per_day: float
+    aboard_t: Mapping[str, float] = field(default_factory=dict)
 
 
 @dataclass(frozen=True)

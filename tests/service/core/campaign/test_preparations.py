@@ -9,7 +9,7 @@ from heelwright_service.core.campaign.plan_document import MobileThing, TestPlan
 from heelwright_service.core.campaign.preparation_texts import GENERAL, TANKS
 from heelwright_service.core.campaign.preparations import (
     Preparation,
-    Price,
+    CostOfLeaving,
     merge,
     not_needed,
     open_items,
@@ -76,9 +76,9 @@ def test_without_a_date_nothing_is_due() -> None:
 
 
 def test_a_price_stands_beside_the_item_where_one_is_known() -> None:
-    cost = Price(-0.4, -0.011, "unsafe", "11 mm on the unsafe side")
+    cost = CostOfLeaving(-0.4, -0.011, "unsafe", "11 mm on the unsafe side")
 
-    def price(kind: str, tank: PlannedTank | None) -> Price | None:
+    def price(kind: str, tank: PlannedTank | None) -> CostOfLeaving | None:
         return cost if kind == "emptied" else None
 
     found = keyed(work_list(PLAN, TANK_PLAN, price))

@@ -1,0 +1,197 @@
+"""Put the test record together from what stands in a stored test."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from sqlalchemy.orm import Session
+
+from heelwright_service.core.water import vacuum_from_air_t_per_m3
+from heelwright_service.store.queries import tests
+from heelwright_service.store.tables import TestEntry
+from heelwright_service.usecases.errors import InvalidError
+from heelwright_service.usecases.stored_tests import StoredTest
+
+_SAMPLE = ("density_t_per_m3", "depth_m", "temperature_c", "place")
+_DRAUGHT = ("mark", "reading_m")
+_FREEBOARD = ("x_m", "y_m", "point_z_m", "reading_m")
+_SOUNDING = ("tank", "state", "sounding_m", "ullage_m", "density_t_per_m3", "evidence")
+_ITEM = ("description", "kind", "mass_t", "x_m", "y_m", "z_m", "to_x_m", "to_y_m", "to_z_m")
+_PERSON = ("name", "mass_t", "x_m", "y_m", "z_m")
+_WEIGHT = ("id", "mass_t")
+_STATE = ("number", "positions")
+_INSTRUMENT = ("id", "kind", "length_m", "zero")
+_READING = ("state", "instrument", "value_mm", "value_deg", "samples_deg", "at", "repeat")
+
+_WEATHER = {
+    "wind_m_per_s": ("wind", "m/s"),
+    "gust_m_per_s": ("gusts", "m/s"),
+    "wave_m": ("waves", "m"),
+    "current_kn": ("current", "kn"),
+}
+
+
+def stored_record(session: Session, test: StoredTest) -> dict[str, Any]:
+    """Return the record of a test: as it was entered whole, or put together from its entries.
+
+    Parameters
+    ----------
+    session : Session
+        An open session.
+    test : StoredTest
+        The test.
+
+    Returns
+    -------
+    dict
+        The test record.
+
+    Raises
+    ------
+    InvalidError
+        ``record-incomplete`` while no water was sampled or no draught was read, or nothing was entered.
+    """
+    if test.origin == "entered-record":
+        found = tests.find_document(session, test.row.id, "record")
+        if found is None:
+            raise InvalidError("record-incomplete", "no record has been entered yet; PUT it to /record", "/record")
+        return dict(found.document)
+    return assembled_record(test)
+
+
+def assembled_record(test: StoredTest) -> dict[str, Any]:
+    """Return the record put together from a test's entries.
+
+    Parameters
+    ----------
+    test : StoredTest
+        The test.
+
+    Returns
+    -------
+    dict
+        The test record; corrected and withdrawn readings stay in it with their reasons.
+
+    Raises
+    ------
+    InvalidError
+        ``record-incomplete`` while no water was sampled or no draught was read.
+    """
+    record: dict[str, Any] = {
+        "vessel": test.description,
+        "test": _facts(test),
+        "water": _water(test),
+        "draughts": _of_day(test, "draught", _DRAUGHT),
+        "freeboards": _of_day(test, "freeboard", _FREEBOARD),
+        "soundings": _soundings(test),
+        "items": [_given(item, _ITEM) for item in _survey_rows(test)],
+        "persons": [_given(person, _PERSON) for person in test.documents("person")],
+    }
+    if test.kind == "inclining-test":
+        record |= {
+            "inclining_weights": [_given(weight, _WEIGHT) for weight in test.documents("weight")],
+            "states": [_given(state, _STATE) for state in sorted(test.documents("state"), key=lambda s: s["number"])],
+            "instruments": [_given(instrument, _INSTRUMENT) for instrument in test.documents("instrument")],
+            "readings": _readings(test),
+        }
+    stated = test.documents("uncertainties")
+    if stated:
+        record["uncertainties"] = stated[-1]
+    if not record["draughts"] and not record["freeboards"]:
+        raise InvalidError("record-incomplete", "neither draughts nor freeboards have been entered yet", "/draughts")
+    return record
+
+
+def _facts(test: StoredTest) -> dict[str, Any]:
+    plan = test.plan
+    weather = test.documents("weather")
+    words = None
+    if weather:
+        last = weather[-1]
+        parts = [f"{_WEATHER[name][0]} {last[name]:g} {_WEATHER[name][1]}" for name in _WEATHER if name in last]
+        words = ", ".join(parts) or None
+    facts = {
+        "date": plan.date,
+        "location": plan.place.name if plan.place is not None else None,
+        "weather": words,
+        "rule_set": plan.rule_set or test.vessel.rule_set,
+    }
+    return {name: value for name, value in facts.items() if value is not None}
+
+
+def _water(test: StoredTest) -> dict[str, Any]:
+    samples = test.documents("water")
+    if not samples:
+        raise InvalidError("record-incomplete", "no water sample has been entered yet", "/water")
+    bases = {sample.get("density_basis", "vacuum") for sample in samples}
+    if len(bases) == 1:
+        return {"density_basis": bases.pop(), "samples": [_given(sample, _SAMPLE) for sample in samples]}
+    return {"density_basis": "vacuum", "samples": [_given(_in_vacuum(sample), _SAMPLE) for sample in samples]}
+
+
+def _in_vacuum(sample: dict[str, Any]) -> dict[str, Any]:
+    """Glasses of two kinds were used: readings in air are carried to vacuum, so that the samples agree."""
+    if sample.get("density_basis", "vacuum") == "vacuum":
+        return sample
+    return {**sample, "density_t_per_m3": vacuum_from_air_t_per_m3(sample["density_t_per_m3"])}
+
+
+def _of_day(test: StoredTest, kind: str, names: tuple[str, ...]) -> list[dict[str, Any]]:
+    """What was read before the moves; what was read after them only where nothing was read before."""
+    found = test.documents(kind)
+    for occasion in ("before", "after", "survey"):
+        chosen = [document for document in found if document.get("occasion", "before") == occasion]
+        if chosen:
+            return [_given(document, names) for document in chosen]
+    return []
+
+
+def _soundings(test: StoredTest) -> list[dict[str, Any]]:
+    """One a tank: what was sounded before the moves, else on the survey, else after them."""
+    return [_given(document, _SOUNDING) for document in soundings_that_count(test).values()]
+
+
+def soundings_that_count(test: StoredTest) -> dict[str, dict[str, Any]]:
+    """Return the sounding that counts for each tank.
+
+    Parameters
+    ----------
+    test : StoredTest
+        The test.
+
+    Returns
+    -------
+    dict of str to dict
+        By tank: what was sounded before the moves, else on the survey, else after them.
+    """
+    found: dict[str, dict[str, Any]] = {}
+    for occasion in ("before", "survey", "after"):
+        for document in test.documents("sounding"):
+            if document.get("occasion", "before") == occasion:
+                found.setdefault(document["tank"], document)
+    return found
+
+
+def _survey_rows(test: StoredTest) -> list[dict[str, Any]]:
+    return [document for document in test.documents("item") if document.get("survey", "survey") == "survey"]
+
+
+def _readings(test: StoredTest) -> list[dict[str, Any]]:
+    """Every reading ever entered; one that was corrected or withdrawn carries the reason and counts no more."""
+    later = {entry.corrects: entry for entry in test.history if entry.corrects is not None}
+    rows = []
+    for entry in test.history:
+        if entry.kind == "reading" and not entry.withdrawn:
+            rows.append(_reading(entry, later.get(entry.id)))
+    return rows
+
+
+def _reading(entry: TestEntry, later: TestEntry | None) -> dict[str, Any]:
+    row = _given(entry.document, _READING)
+    if later is not None:
+        row["withdrawn_reason"] = later.reason or "corrected"
+    return row
+
+
+def _given(document: dict[str, Any], names: tuple[str, ...]) -> dict[str, Any]:
+    return {name: document[name] for name in names if document.get(name) is not None}

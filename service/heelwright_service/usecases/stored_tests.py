@@ -1,0 +1,172 @@
+"""Read a stored test whole: its row, vessel, plan, tank plan, work list and everything that stands in it."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+from typing import Any, TypeVar, cast
+
+from sqlalchemy.orm import Session
+
+from heelwright_service.core.campaign.plan_document import TestPlan
+from heelwright_service.core.campaign.preparations import Preparation
+from heelwright_service.core.campaign.stages import Origin, Stage, TestKind
+from heelwright_service.core.campaign.survey import SurveyItem
+from heelwright_service.core.campaign.tank_document import TankPlan
+from heelwright_service.core.documents import from_document
+from heelwright_service.core.hull import Hull
+from heelwright_service.core.record import HullDocument, Tank
+from heelwright_service.core.record import Vessel as RecordVessel
+from heelwright_service.store.queries import tests
+from heelwright_service.store.queries.vessels import get_vessel
+from heelwright_service.store.tables import StabilityTest, TestEntry, Vessel
+from heelwright_service.usecases.access import Caller
+from heelwright_service.usecases.vessel_description import described_vessel
+
+T = TypeVar("T")
+
+
+@dataclass(frozen=True)
+class StoredTest:
+    """A test with what stands in it.
+
+    Parameters
+    ----------
+    row : StabilityTest
+        The test.
+    vessel : Vessel
+        Her row.
+    description : dict
+        The vessel as a record holds her: pinned versions, or today's where nothing is pinned yet.
+    plan, tank_plan : TestPlan, TankPlan or None
+        The newest versions.
+    preparations : tuple of Preparation
+        The work list.
+    history : sequence of TestEntry
+        Every entry in the order of their making.
+    """
+
+    row: StabilityTest
+    vessel: Vessel
+    description: dict[str, Any]
+    plan: TestPlan
+    tank_plan: TankPlan | None
+    preparations: tuple[Preparation, ...]
+    history: Sequence[TestEntry]
+
+    @property
+    def kind(self) -> TestKind:
+        """Inclining test or lightweight survey."""
+        return cast(TestKind, self.row.kind)
+
+    @property
+    def origin(self) -> Origin:
+        """Conducted here, or entered as a finished record."""
+        return cast(Origin, self.row.origin)
+
+    @property
+    def stage(self) -> Stage:
+        """Where the test stands."""
+        return cast(Stage, self.row.stage)
+
+    def standing(self, kind: str) -> list[TestEntry]:
+        """Return the entries of a kind that are neither corrected nor withdrawn."""
+        corrected = {entry.corrects for entry in self.history if entry.corrects is not None}
+        return [e for e in self.history if e.kind == kind and e.id not in corrected and not e.withdrawn]
+
+    def documents(self, kind: str) -> list[dict[str, Any]]:
+        """Return what the standing entries of a kind say."""
+        return [entry.document for entry in self.standing(kind)]
+
+    def all_of(self, kind: str, cls: type[T]) -> list[T]:
+        """Return the standing entries of a kind as dataclasses."""
+        return [from_document(cls, document) for document in self.documents(kind)]
+
+    def latest(self, kind: str, cls: type[T]) -> T | None:
+        """Return the last standing entry of a kind as a dataclass, or None."""
+        found = self.documents(kind)
+        return from_document(cls, found[-1]) if found else None
+
+    def items(self, survey: str = "survey") -> list[SurveyItem]:
+        """Return the rows of the survey, or of the advisory survey."""
+        rows = [(entry.id, entry.document) for entry in self.standing("item")]
+        found = [from_document(SurveyItem, {**document, "id": name}) for name, document in rows]
+        return [item for item in found if item.survey == survey]
+
+    def closed(self, what: str) -> bool:
+        """Say whether the advisory survey, the survey or the test day has been closed."""
+        return any(document["what"] == what for document in self.documents("closing"))
+
+    @property
+    def length_m(self) -> float:
+        """Length by the rules, else between perpendiculars [m]."""
+        return float(self.description.get("length_m") or self.description["length_bp_m"])
+
+    @property
+    def tanks(self) -> list[Tank]:
+        """The vessel's tanks."""
+        return [from_document(Tank, tank) for tank in self.description.get("tanks", [])]
+
+    @property
+    def record_vessel(self) -> RecordVessel:
+        """The vessel as dataclasses."""
+        return from_document(RecordVessel, self.description)
+
+    def hull(self) -> Hull | None:
+        """Return the lofted hull form, or None without one."""
+        document = self.description.get("hull")
+        if document is None:
+            return None
+        return Hull.from_document(from_document(HullDocument, document), self.description["length_bp_m"])
+
+
+def load_test(session: Session, caller: Caller, test_id: str, *, lock: bool = False) -> StoredTest:
+    """Read a test whole.
+
+    Parameters
+    ----------
+    session : Session
+        An open session.
+    caller : Caller
+        Who asks.
+    test_id : str
+        The test.
+    lock : bool
+        Keep others from entering anything into it until the transaction ends.
+
+    Returns
+    -------
+    StoredTest
+        The test.
+
+    Raises
+    ------
+    NotFoundError
+        When there is no such test for this caller.
+    """
+    row = tests.get_test(session, test_id, caller.scope, lock=lock)
+    vessel = get_vessel(session, row.vessel_id, caller.scope)
+    plan = _document(session, row.id, "plan")
+    tank_plan = _document(session, row.id, "tank-plan")
+    work = _document(session, row.id, "preparations")
+    record = _document(session, row.id, "record") if row.origin == "entered-record" else None
+    description = described_vessel(session, vessel, row.pinned) if record is None else record["vessel"]
+    return StoredTest(
+        row,
+        vessel,
+        description,
+        TestPlan() if plan is None else from_document(TestPlan, plan),
+        None if tank_plan is None else from_document(TankPlan, tank_plan),
+        () if work is None else tuple(from_document(Preparation, item) for item in work["items"]),
+        tests.all_entries(session, row.id),
+    )
+
+
+def with_plans(test: StoredTest, plan: TestPlan | None = None, tank_plan: TankPlan | None = None) -> StoredTest:
+    """Return the test with another plan or tank plan in place of the stored one."""
+    return replace(test, plan=plan or test.plan, tank_plan=tank_plan or test.tank_plan)
+
+
+def _document(session: Session, test_id: str, kind: str) -> Mapping[str, Any] | None:
+    found = tests.find_document(session, test_id, kind)
+    return None if found is None else found.document

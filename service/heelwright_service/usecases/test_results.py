@@ -1,0 +1,187 @@
+"""The result that a stored test was last reduced to, and what the review makes of it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any
+
+from sqlalchemy.orm import Session
+
+from heelwright_service.core.campaign.boundary import BoundaryDecision as Decision
+from heelwright_service.core.campaign.plan_document import Attachment
+from heelwright_service.core.campaign.review import review_result
+from heelwright_service.core.campaign.review_document import (
+    Answer,
+    Expectation,
+    ReviewInputs,
+    SettledDeviation,
+    Signature,
+    Statements,
+)
+from heelwright_service.core.documents import from_document
+from heelwright_service.core.record import TestRecord
+from heelwright_service.core.results import Check
+from heelwright_service.core.test_result import TestResult
+from heelwright_service.store.canonical import sha256_of
+from heelwright_service.store.errors import NotFoundError
+from heelwright_service.store.queries import tests
+from heelwright_service.store.queries.provenance import get_computation
+from heelwright_service.store.tables import Computation
+from heelwright_service.usecases.assemble_record import stored_record
+from heelwright_service.usecases.errors import InvalidError
+from heelwright_service.usecases.stored_tests import StoredTest
+
+
+@dataclass(frozen=True)
+class CurrentResult:
+    """The stored result with the record it was computed from, and whether that is still the record."""
+
+    row: Computation
+    current: bool
+
+    @property
+    def result(self) -> TestResult:
+        """The result as dataclasses."""
+        return from_document(TestResult, self.row.result)
+
+    @property
+    def record(self) -> dict[str, Any]:
+        """The record it was computed from."""
+        return self.row.inputs
+
+
+def current_result(session: Session, test: StoredTest) -> CurrentResult:
+    """Return the result of a test.
+
+    Parameters
+    ----------
+    session : Session
+        An open session.
+    test : StoredTest
+        The test.
+
+    Returns
+    -------
+    CurrentResult
+        The newest; after approval it counts as current for ever.
+
+    Raises
+    ------
+    NotFoundError
+        When the test has not been reduced yet.
+    """
+    if test.row.result_id is None:
+        raise NotFoundError("result-not-found", "this test has no result yet; reduce it with POST /result")
+    row = get_computation(session, test.row.result_id)
+    if test.stage in ("approved", "superseded"):
+        return CurrentResult(row, True)
+    return CurrentResult(row, record_digest(session, test) == row.inputs_sha256)
+
+
+def record_digest(session: Session, test: StoredTest) -> str | None:
+    """Return the digest of a test's record as it stands, or None while it is incomplete."""
+    try:
+        return sha256_of(stored_record(session, test))
+    except InvalidError:
+        return None
+
+
+def record_of_entered(session: Session, test: StoredTest) -> dict[str, Any] | None:
+    """Return the record of a test that was entered whole, or None while there is none."""
+    found = tests.find_document(session, test.row.id, "record")
+    return None if found is None else found.document
+
+
+def review_findings(session: Session, test: StoredTest) -> list[Check]:
+    """Return what a reviewer would say of the test's result.
+
+    Parameters
+    ----------
+    session : Session
+        An open session.
+    test : StoredTest
+        The test.
+
+    Returns
+    -------
+    list of Check
+        RR-01 to RR-26.
+
+    Raises
+    ------
+    NotFoundError
+        When the test has not been reduced yet.
+    """
+    return review_result(_inputs(session, test))
+
+
+def _inputs(session: Session, test: StoredTest) -> ReviewInputs:
+    found = current_result(session, test)
+    attachments = [*test.plan.attachments, *_certificates(test)]
+    return ReviewInputs(
+        kind=test.kind,
+        record=from_document(TestRecord, found.record),
+        result=found.result,
+        purpose=test.plan.purpose,
+        deviations=settled_deviations(test),
+        signatures=[from_document(Signature, e) for e in test.documents("signature") if e["what"] == "data"],
+        attachments=attachments,
+        draught_plan=test.plan.draught_plan,
+        items=test.items(),
+        decisions=decisions_of(session, test.row.vessel_id),
+        statements=test.latest("statements", Statements) or Statements(),
+        expectation=_expectation(found.record),
+    )
+
+
+def _certificates(test: StoredTest) -> list[Attachment]:
+    """Certificates that the weights were entered with stand for the paper among the attachments."""
+    weights = test.documents("weight")
+    if weights and all(weight.get("certificate") for weight in weights):
+        return [Attachment("weight-certificates", ", ".join(str(weight["certificate"]) for weight in weights))]
+    return []
+
+
+def settled_deviations(test: StoredTest) -> list[SettledDeviation]:
+    """Return the deviations of a test with their price in words and the names of who accepted them."""
+    decisions = {document["deviation"]: document for document in test.documents("decision")}
+    found = []
+    for entry in test.standing("deviation"):
+        decision = decisions.get(entry.id, {})
+        price = decision.get("price") or entry.document.get("price")
+        words = None if price is None else str(price["sentence"])
+        if decision.get("decision") == "mend":
+            words = words or "mended before the readings"
+        found.append(SettledDeviation(entry.document["text"], words, decision.get("name"), decision.get("witness")))
+    return found
+
+
+def _expectation(record: dict[str, Any]) -> Expectation | None:
+    """The approved lightship that the vessel had; alterations logged since are left to the drift."""
+    approved = record["vessel"].get("approved_lightship")
+    if approved is None:
+        return None
+    return Expectation(approved["mass_t"], approved["lcg_m"], 0.0, approved.get("vcg_m"))
+
+
+def decisions_of(session: Session, vessel_id: str) -> list[Decision]:
+    """Return the boundary register of a vessel."""
+    return [
+        from_document(
+            Decision,
+            {
+                "item_class": row.item_class,
+                "counts": row.counts,
+                "decided_by": row.decided_by,
+                "decided_on": row.decided_on.isoformat(),
+                "quantity": row.quantity,
+                "reason": row.reason,
+            },
+        )
+        for row in tests.boundary_decisions(session, vessel_id)
+    ]
+
+
+def review_answers(test: StoredTest) -> list[Answer]:
+    """Return the answers to findings of the review."""
+    return test.all_of("review-answer", Answer)

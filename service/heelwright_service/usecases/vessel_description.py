@@ -1,0 +1,82 @@
+"""Describe a vessel as a test record does: her particulars, form, marks, tanks and the lightship in force."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from sqlalchemy.orm import Session
+
+from heelwright_service.store.queries import vessels
+from heelwright_service.store.queries.history import standing_lightships
+from heelwright_service.store.tables import Lightship, Vessel
+
+_PARTICULARS = ("name", "kind", "length_bp_m", "length_m", "breadth_m", "depth_m")
+_PARTS = {"hull": "hull", "hydrostatic-table": "hydrostatic_table", "marks": "marks", "tanks": "tanks"}
+
+
+def pin_vessel(session: Session, vessel: Vessel) -> dict[str, Any]:
+    """Say which versions of a vessel's documents hold now, with her particulars and approved lightship.
+
+    Parameters
+    ----------
+    session : Session
+        An open session.
+    vessel : Vessel
+        The vessel.
+
+    Returns
+    -------
+    dict
+        ``versions`` by kind of document, ``particulars``, and ``approved_lightship`` or None.
+    """
+    return {
+        "versions": vessels.current_versions(session, vessel.id),
+        "particulars": {name: getattr(vessel, name) for name in _PARTICULARS if getattr(vessel, name) is not None},
+        "approved_lightship": _approved(session, vessel.id),
+    }
+
+
+def described_vessel(session: Session, vessel: Vessel, pinned: dict[str, Any] | None) -> dict[str, Any]:
+    """Return a vessel as part of a test record.
+
+    Parameters
+    ----------
+    session : Session
+        An open session.
+    vessel : Vessel
+        The vessel.
+    pinned : dict or None
+        From :func:`pin_vessel`; what holds now where None.
+
+    Returns
+    -------
+    dict
+        The record's ``vessel``; parts that she does not have are left out.
+    """
+    pins = pinned if pinned is not None else pin_vessel(session, vessel)
+    found: dict[str, Any] = dict(pins["particulars"])
+    for kind, version in sorted(pins["versions"].items()):
+        document = vessels.get_document(session, vessel.id, kind, version).document
+        found[_PARTS[kind]] = document[kind] if kind in ("marks", "tanks") else document
+    if pins["approved_lightship"] is not None:
+        found["approved_lightship"] = pins["approved_lightship"]
+    return found
+
+
+def _approved(session: Session, vessel_id: str) -> dict[str, Any] | None:
+    """The latest approved lightship whose VCG is known: surveys carry the VCG of the inclining before them."""
+    found = [row for row in standing_lightships(session, [vessel_id]) if row.approved]
+    measured = [row for row in found if row.vcg_m is not None]
+    if not measured:
+        return None
+    return _facts(found[-1], measured[-1])
+
+
+def _facts(last: Lightship, measured: Lightship) -> dict[str, Any]:
+    tcg = last.tcg_m if last.tcg_m is not None else measured.tcg_m
+    return {
+        "mass_t": last.mass_t,
+        "lcg_m": last.lcg_m,
+        "vcg_m": measured.vcg_m,
+        "date": last.date.isoformat(),
+    } | ({} if tcg is None else {"tcg_m": tcg})
