@@ -50,8 +50,8 @@ def binding(solution: Solution, outcome: Outcome, limits: Limits) -> str | None:
 def _too_few_states(outcome: Outcome) -> str:
     which = outcome.which
     return (
-        f"C-01: {which.count} weights give {which.nonzero} states off zero with {which.distinct_per_side} moment a side; six "
-        "states and two moments a side are needed"
+        f"C-01: {which.count} weights give {which.nonzero} states off zero, "
+        f"{which.distinct_per_side} moment a side; six states and two moments a side are needed"
     )
 
 

@@ -1,0 +1,127 @@
+"""Plans on a hull form against a triangulated hull floated freely, state by state (other mathematics, nothing shared)."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import numpy as np
+import pytest
+
+from heelwright_service.core.documents import from_document
+from heelwright_service.core.errors import CoreError
+from heelwright_service.core.planning import PlanRequest, WeightPlan, plan_weights
+from tests.support.simulator import hull_of, plane_of
+from tests.support.simulator.clipping import Plane
+from tests.support.simulator.floating import Buoyancy, Load, float_freely
+from tests.support.simulator.forms import HullShape
+from tests.support.simulator.hydrostatics import km_t_m
+from tests.support.simulator.mesh import Mesh
+
+WATER_T_PER_M3 = 1.025
+LARGEST_DIFFERENCE_DEG = 0.02
+STATIONS, REFINE = 121, 4
+SYMMETRIC = ["box_barge", "raked_barge", "wall_sided", "round_bilge", "hard_chine", "tumblehome", "bulbous_bow"]
+
+
+def request_for(shape: HullShape, mesh: Mesh, gm_relative: float, **other: Any) -> tuple[dict[str, Any], float, float]:
+    """A request for a hull on an even keel with a GM of so much of its KM; its LCB and KM."""
+    cut = Buoyancy(mesh, WATER_T_PER_M3).cut(plane_of(shape.length_bp_m, shape.draught_m))
+    km, volume = km_t_m(cut), cut.volume_m3
+    displacement, gm = WATER_T_PER_M3 * volume, gm_relative * km
+    need = displacement * gm * np.tan(np.radians(2.5)) / 2 / (2 * shape.weight_y_m)
+    place = {"y_port_m": -shape.weight_y_m, "y_starboard_m": shape.weight_y_m, "units_per_side": 2}
+    request = {
+        "displacement_t": displacement, "gm_m": gm, "gm_uncertainty_m": 0.08 * gm, "breadth_m": shape.breadth_m,
+        "depth_m": shape.depth_m, "draught_m": shape.draught_m, "heel_band_deg": [1.5, 3.0], "weights_count": 4,
+        "positions": [{"x_m": share * shape.length_bp_m, "z_m": shape.depth_m + 0.6, **place} for share in (0.35, 0.6)],
+        "stock": [{"mass_t": round(float(need * share), 2), "count": 4} for share in (0.8, 0.9, 1.0, 1.1, 1.2)],
+        "instruments": [{"id": "P1", "kind": "pendulum", "length_m": 6.0}, {"id": "I1", "kind": "inclinometer"}],
+        "vessel": {"length_bp_m": shape.length_bp_m, "hull": shape.document(61, 1)}, **other,
+    }  # fmt: skip
+    return request, float(cut.moments_m4[0] / volume), km
+
+
+def floated_deg(plan: WeightPlan, request: dict[str, Any], mesh: Mesh, lcb_m: float, kg_m: float) -> list[float]:
+    """Heel of every state with the ship's own weight as one mass on the centreline."""
+    masses = [request["displacement_t"], *(weight.mass_t for weight in plan.weights)]
+    heels, plane = [], Plane(request["draught_m"], 0.0, 0.0)
+    for state in plan.states:
+        places = [(lcb_m, 0.0, kg_m), *(state.positions[weight.id] for weight in plan.weights)]
+        afloat = float_freely(Buoyancy(mesh, WATER_T_PER_M3), Load.of_points(masses, places), plane)
+        plane = afloat.plane
+        heels.append(afloat.heel_deg)
+    return heels
+
+
+@pytest.mark.parametrize("family", SYMMETRIC)
+def test_heels_agree_with_a_triangulated_hull_within_two_hundredths_of_a_degree(family: str) -> None:
+    shape = hull_of(family, np.random.default_rng(5))
+    mesh = shape.mesh(STATIONS, REFINE)
+    request, lcb, km = request_for(shape, mesh, 0.15)
+    plan = plan_weights(from_document(PlanRequest, request))
+    assert plan.feasible, plan.binding_constraint
+    for end, gm in (("expected", request["gm_m"]), ("low", request["gm_m"] * 0.92), ("high", request["gm_m"] * 1.08)):
+        floated = floated_deg(plan, request, mesh, lcb, km - gm)
+        for state, heel in zip(plan.states, floated, strict=True):
+            stiff = (end == "high") != (state.moment_t_m > 0.0)
+            said = state.heel_deg.expected if end == "expected" else (
+                state.heel_deg.high if stiff else state.heel_deg.low
+            )  # fmt: skip
+            assert said == pytest.approx(heel, abs=LARGEST_DIFFERENCE_DEG), (end, state.number)
+
+
+def test_a_feasible_plan_on_a_hull_keeps_the_band_at_its_floated_heels() -> None:
+    shape = hull_of("tumblehome", np.random.default_rng(8))
+    mesh = shape.mesh(STATIONS, REFINE)
+    request, *_ = request_for(shape, mesh, 0.12, initial_heel_deg=0.4)
+    plan = plan_weights(from_document(PlanRequest, request))
+    assert plan.feasible
+    band = next(check for check in plan.checks if check.id == "band")
+    assert band.status == "pass"
+    changes = [
+        np.degrees(np.arctan(np.tan(np.radians(state.heel_deg.expected)) - np.tan(np.radians(plan.states[0].heel_deg.expected))))
+        for state in plan.states
+    ]  # fmt: skip
+    assert 1.5 < max(changes) < 3.0
+    assert 1.5 < -min(changes) < 3.0
+    assert plan.initial_list_deg.high <= 0.5
+
+
+def test_the_hull_says_how_km_changes_with_heel() -> None:
+    shape = hull_of("hard_chine", np.random.default_rng(3))
+    request, *_ = request_for(shape, shape.mesh(STATIONS, REFINE), 0.12)
+    plan = plan_weights(from_document(PlanRequest, request))
+    found = next(check for check in plan.checks if check.id == "P-21")
+    assert found.status in ("pass", "warn")
+    assert found.value is not None
+    request.pop("vessel")
+    without = plan_weights(from_document(PlanRequest, request))
+    assert next(check for check in without.checks if check.id == "P-21").status == "not-assessed"
+
+
+def test_a_box_with_a_hull_and_one_with_vertical_sides_get_the_same_weights() -> None:
+    shape = hull_of("box_barge", np.random.default_rng(5))
+    request, *_ = request_for(shape, shape.mesh(21, 1), 0.15)
+    hull = plan_weights(from_document(PlanRequest, request))
+    request.pop("vessel")
+    prism = plan_weights(from_document(PlanRequest, request))
+    assert [weight.mass_t for weight in hull.weights] == [weight.mass_t for weight in prism.weights]
+    for one, other in zip(hull.states, prism.states, strict=True):
+        assert one.heel_deg.expected == pytest.approx(other.heel_deg.expected, abs=0.06)
+
+
+def test_a_hull_that_contradicts_the_displacement_is_refused() -> None:
+    shape = hull_of("box_barge", np.random.default_rng(5))
+    request, *_ = request_for(shape, shape.mesh(21, 1), 0.15)
+    request["displacement_t"] *= 1.3
+    with pytest.raises(CoreError) as refusal:
+        plan_weights(from_document(PlanRequest, request))
+    assert refusal.value.pointer == "/draught_m"
+
+
+def test_a_gm_above_the_hulls_km_is_refused() -> None:
+    shape = hull_of("box_barge", np.random.default_rng(5))
+    request, *_ = request_for(shape, shape.mesh(21, 1), 1.05)
+    with pytest.raises(CoreError) as refusal:
+        plan_weights(from_document(PlanRequest, request))
+    assert refusal.value.pointer == "/gm_m"
