@@ -115,7 +115,8 @@ class Entry:
         if at is None:
             self.other.append(f"{name}: {message}" if name else message)
         else:
-            self.errors.setdefault(at, message)
+            told = self.errors.get(at, "")
+            self.errors[at] = f"{told} {message}".strip() if message not in told else told
 
     def take(self, refused: RefusedError) -> None:
         """Put the service's field errors beside their fields."""
@@ -161,13 +162,12 @@ class Entry:
     def _nearest(self, name: str) -> str | None:
         """The field or table of that name, else its first part, else the table or field that it stands in."""
         known = {field.name for field in self.fields()} | {table.name for table in tables(self.spec)}
-        if name in known:
-            return name
         inner = next((each.name for each in self.fields() if name and each.name.startswith(f"{name}.")), None)
-        if inner:
+        if inner and name not in known:
             return inner
-        outer = name.rpartition(".")[0]
-        return self._nearest(outer) if outer else None
+        while name and name not in known:
+            name = name.rpartition(".")[0]
+        return name or None
 
 
 def _label(field: Field) -> str:

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from flask import Flask, flash, redirect, render_template, request, url_for
 from flask_wtf.csrf import CSRFError
-from werkzeug.exceptions import HTTPException
+from werkzeug.exceptions import HTTPException, SecurityError
 from werkzeug.wrappers import Response
 
 from heelwright_client.errors import (
@@ -161,8 +161,8 @@ def _csrf(error: CSRFError) -> tuple[str, int]:
 
 def _http(error: HTTPException) -> Response | tuple[str, int]:
     status = error.code or 500
-    if status < 400:
-        return error.get_response()
+    if status < 400 or isinstance(error, SecurityError):
+        return error.get_response()  # a host that is not ours has no addresses to build a page with
     failure = _HTTP.get(status, Failure(status, error.name, _NOTHING_STORED, "Go back and try again."))
     return _page(failure, [error.description or ""] if status not in _HTTP else []), status
 

@@ -33,7 +33,7 @@ def on_loopback() -> bool:
     bool
         True for localhost, 127.0.0.1 and ::1.
     """
-    host = request.host
+    host = str(request.environ.get("HTTP_HOST") or request.environ.get("SERVER_NAME") or "")
     name = host if host.endswith("]") else host.rpartition(":")[0] or host
     return name in LOOPBACK_NAMES
 

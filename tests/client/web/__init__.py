@@ -1,0 +1,1 @@
+"""Tests of the planning front end through its own test client."""

@@ -1,0 +1,112 @@
+"""Debian's chromium before the front end, both served on loopback."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Iterator
+from contextlib import ExitStack
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import pytest
+from flask import Flask
+from heelwright_client.client import Client
+from heelwright_client.demo.seed import seed
+from heelwright_client.web.app import create_app
+from heelwright_client.web.settings import WebSettings
+
+from tests.support.app import engine_of, make_app, migrated_sqlite, new_token, served
+
+if TYPE_CHECKING:
+    from playwright.sync_api import Browser, BrowserContext, Page
+
+CHROMIUM = Path("/usr/bin/chromium")
+OPTIONS = (
+    "--no-sandbox",
+    "--disable-gpu",
+    "--disable-quic",
+    "--no-first-run",
+    "--disable-background-networking",
+    "--disable-component-update",
+    "--disable-sync",
+    "--disable-dev-shm-usage",
+)
+_IN_CI = os.environ.get("CI", "").lower() not in ("", "0", "false")
+
+
+@pytest.fixture(scope="session")
+def chromium() -> Iterator[Browser]:
+    """One browser for all tests; without it a plain run says so, and continuous integration fails."""
+    if not CHROMIUM.exists():
+        reason = f"{CHROMIUM} is not there; on Debian: apt-get install --no-install-recommends chromium"
+        if _IN_CI:
+            pytest.fail(reason)
+        pytest.skip(reason)
+    from playwright.sync_api import sync_playwright
+
+    with sync_playwright() as player:
+        browser = player.chromium.launch(executable_path=str(CHROMIUM), args=list(OPTIONS))
+        yield browser
+        browser.close()
+
+
+@pytest.fixture
+def context(chromium: Browser) -> Iterator[BrowserContext]:
+    """A fresh profile for each test, as wide as a desk's screen."""
+    made = chromium.new_context(viewport={"width": 1440, "height": 900})
+    made.set_default_timeout(10_000)
+    yield made
+    made.close()
+
+
+@dataclass
+class Quay:
+    """The service and the front end, each served on a port of its own."""
+
+    api: Flask
+    service: str
+    address: str
+    admin: str
+
+    @property
+    def client(self) -> Client:
+        """The Python client with the administrator's token."""
+        return Client(self.service, self.admin)
+
+    def token(self, role: str, **scope: Any) -> str:
+        """The text of a new token."""
+        return new_token(self.api, role, **scope)
+
+    def sign_in(self, context: BrowserContext, token: str | None = None) -> Page:
+        """A page of a signed-in visitor; anything that a script or the content policy complains of is kept."""
+        page = context.new_page()
+        page.goto(f"{self.address}/sign-in")
+        page.get_by_label("Token").fill(token or self.admin)
+        page.get_by_role("button", name="Sign in").click()
+        return page
+
+
+@pytest.fixture(scope="session")
+def fleet_quay(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Quay]:
+    """The invented fleet, read by many tests and changed by none."""
+    with ExitStack() as stack:
+        yield _quay(stack, tmp_path_factory.mktemp("quay"), seeded=True)
+
+
+@pytest.fixture
+def quay(tmp_path: Path) -> Iterator[Quay]:
+    """A service of a test's own, with nothing stored."""
+    with ExitStack() as stack:
+        yield _quay(stack, tmp_path, seeded=False)
+
+
+def _quay(stack: ExitStack, folder: Path, *, seeded: bool) -> Quay:
+    api = make_app(migrated_sqlite(folder))
+    stack.callback(lambda: engine_of(api).dispose())
+    service = stack.enter_context(served(api))
+    admin = new_token(api)
+    if seeded:
+        seed(Client(service, admin), lambda line: None)
+    web = create_app(WebSettings(service, "a secret of the tests"))
+    return Quay(api, service, stack.enter_context(served(web)), admin)
