@@ -28,6 +28,12 @@ LIGHTSHIP = {
 }
 SURVEY = {"date": "2020-03-01", "basis": "lightweight-survey", "mass_t": 1230, "lcg_m": 24.1}
 ALTERATION = {"date": "2018-05-17", "kind": "added", "mass_t": 20.0, "x_m": 20, "y_m": 0, "z_m": 6}
+PLAN = {
+    "displacement_t": 2500.0, "gm_uncertainty_m": 0.05, "heel_band_deg": [1.5, 3.0], "breadth_m": 14.0, "depth_m": 8.0,
+    "draught_m": 4.5, "weights_count": 4, "stock": [{"mass_t": 3.0, "count": 4}],
+    "positions": [{"x_m": 30.0, "y_port_m": -6.0, "y_starboard_m": 6.0, "z_m": 8.6}],
+    "instruments": [{"id": "forward", "kind": "pendulum", "length_m": 6.0}],
+}  # fmt: skip
 FACTS = {"kind": "passenger", "length_m": 52.0}
 
 
@@ -77,6 +83,13 @@ def test_a_survey_result_is_as_documented(api: Api) -> None:
 def test_hydrostatics_are_as_documented(api: Api, form: dict[str, Any]) -> None:
     request = {"length_bp_m": 50, "planes": [{"draught_m": 2}], "density_t_per_m3": 1.025} | form
     assert_documented(api, "post", "/hydrostatics", api.post("/hydrostatics", request))
+
+
+@pytest.mark.parametrize("gm_m", [0.95, 9.0])
+def test_a_weight_plan_is_as_documented_whether_feasible_or_not(api: Api, gm_m: float) -> None:
+    answer = api.post("/weight-plans", PLAN | {"gm_m": gm_m})
+    assert answer.get_json()["feasible"] == (gm_m < 1)
+    assert_documented(api, "post", "/weight-plans", answer)
 
 
 def test_a_drift_is_as_documented(api: Api) -> None:

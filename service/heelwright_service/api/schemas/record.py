@@ -71,11 +71,16 @@ class WaterBody(Strict):
     samples: Many = fields.List(fields.Nested(WaterSampleBody), required=True, validate=some(1, 1000))
 
 
+CONDITIONS = ("tube", "boat", "quay", "waves", "hard-to-read")
+
+
 class DraughtBody(Strict):
     """A draught as read at a named mark; a scale whose zero is under water may show less than nothing."""
 
     mark = Text(100, required=True)
     reading_m = q.draught_m("reading at the mark [m]", low=-10.0, required=True)
+    condition = Choice(*CONDITIONS, allow_none=True, metadata={"description": "how it was read"})
+    standard_m = q.standard_uncertainty("m", 1, allow_none=True)
 
 
 class FreeboardBody(Strict):
@@ -85,6 +90,8 @@ class FreeboardBody(Strict):
     y_m = q.y_m(required=True)
     point_z_m = q.z_m("height of the point above the moulded baseline [m]", required=True)
     reading_m = q.draught_m("height of the point above the water [m]", low=-10.0, required=True)
+    condition = Choice(*CONDITIONS, allow_none=True, metadata={"description": "how it was read"})
+    standard_m = q.standard_uncertainty("m", 1, allow_none=True)
 
 
 class SoundingBody(Strict):
@@ -169,20 +176,23 @@ class ReadingBody(Strict):
 class UncertaintiesBody(Strict):
     """Standard uncertainties in place of the defaults."""
 
-    draught_m = q.standard_uncertainty("m", 1)
-    freeboard_m = q.standard_uncertainty("m", 1)
-    density_t_per_m3 = q.standard_uncertainty("t/m³", 0.05)
-    reading_m = q.standard_uncertainty("m", 1)
-    reading_deg = q.standard_uncertainty("°", 5)
-    pendulum_length_m = q.standard_uncertainty("m", 1)
-    weight_mass_relative = q.standard_uncertainty("of the mass", 0.5)
-    weight_position_m = q.standard_uncertainty("m", 5)
-    sounding_m = q.standard_uncertainty("m", 5)
-    tank_volume_relative = q.standard_uncertainty("of the volume", 0.5)
-    item_mass_relative = q.standard_uncertainty("of the mass", 1)
-    item_position_m = q.standard_uncertainty("m", 50)
-    hull_volume_relative = q.standard_uncertainty("of the volume", 0.2)
-    km_m = q.standard_uncertainty("m", 10)
+    draught_m = q.standard_uncertainty("m", 1, allow_none=True)
+    freeboard_m = q.standard_uncertainty("m", 1, allow_none=True)
+    density_t_per_m3 = q.standard_uncertainty("t/m³", 0.05, allow_none=True)
+    reading_m = q.standard_uncertainty("m", 1, allow_none=True)
+    reading_deg = q.standard_uncertainty("°", 5, allow_none=True)
+    pendulum_length_m = q.standard_uncertainty("m", 1, allow_none=True)
+    weight_mass_relative = q.standard_uncertainty("of the mass", 0.5, allow_none=True)
+    weight_position_m = q.standard_uncertainty("m", 5, allow_none=True)
+    sounding_m = q.standard_uncertainty("m", 5, allow_none=True)
+    tank_volume_relative = q.standard_uncertainty("of the volume", 0.5, allow_none=True)
+    item_mass_relative = q.standard_uncertainty("of the mass", 1, allow_none=True)
+    item_position_m = q.standard_uncertainty("m", 50, allow_none=True)
+    hull_volume_relative = q.standard_uncertainty("of the volume", 0.2, allow_none=True)
+    km_m = q.standard_uncertainty("m", 10, allow_none=True)
+    sounding_datum_m = q.standard_uncertainty("m", 5, allow_none=True)
+    unlisted_mass_t = q.standard_uncertainty("t", 100_000, allow_none=True)
+    unlisted_moment_t_m = q.standard_uncertainty("t·m", 1_000_000, allow_none=True)
 
 
 class RecordBody(Strict):

@@ -7,6 +7,7 @@ from marshmallow import Schema, fields
 from heelwright_service.api.schemas.answers import answer_schema
 from heelwright_service.core.drift import Drift
 from heelwright_service.core.hydrostatics_answer import HydrostaticsAnswer as Hydrostatics
+from heelwright_service.core.planning import WeightPlan
 from heelwright_service.core.test_result import TestResult
 
 
@@ -26,6 +27,7 @@ TestResultAnswer = type(
     {"__doc__": "A test result.", "provenance": fields.Nested(ProvenanceAnswer, required=True)},
 )
 DriftAnswer = answer_schema(Drift)
+WeightPlanAnswer = answer_schema(WeightPlan)
 HydrostaticsAnswer = answer_schema(Hydrostatics, "HydrostaticsAnswer")
 
 

@@ -1,0 +1,35 @@
+"""Plan the weights of an inclining test from a request; nothing is stored."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any, cast
+
+from heelwright_service.core import planning
+from heelwright_service.core.documents import from_document, to_document
+from heelwright_service.usecases.computing import Turns
+
+
+def plan_weights(turns: Turns, request: Mapping[str, Any]) -> dict[str, Any]:
+    """Choose the weights, their shifts and their sequence.
+
+    Parameters
+    ----------
+    turns : Turns
+        The queue of computations.
+    request : Mapping
+        The weight-plan request, of checked shape.
+
+    Returns
+    -------
+    dict
+        The plan; where none keeps every limit, the nearest, with what stands in the way.
+
+    Raises
+    ------
+    CoreError
+        When the request makes no sense, naming the field.
+    """
+    asked = from_document(planning.PlanRequest, request)
+    with turns.turn():
+        return cast(dict[str, Any], to_document(planning.plan_weights(asked)))

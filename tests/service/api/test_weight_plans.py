@@ -1,0 +1,77 @@
+"""/v1/weight-plans: a plan, the nearest when there is none, and refusals that name the field."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from tests.support.app import Api, migrated_sqlite
+
+# 2 500 t and GM 0.95 m: four weights of 3 t, two of them moved 12 m, are 72 t·m, and
+# atan(72 / (2 500 · 0.95)) = 1.736°, before the little that the weights change displacement and GM (derived here).
+REQUEST: dict[str, Any] = {
+    "displacement_t": 2500.0,
+    "gm_m": 0.95,
+    "gm_uncertainty_m": 0.05,
+    "heel_band_deg": [1.5, 3.0],
+    "breadth_m": 14.0,
+    "depth_m": 8.0,
+    "draught_m": 4.5,
+    "weights_count": 4,
+    "positions": [{"x_m": 30.0, "y_port_m": -6.0, "y_starboard_m": 6.0, "z_m": 8.6, "units_per_side": 4}],
+    "stock": [{"mass_t": 3.0, "count": 4}],
+    "instruments": [
+        {"id": "forward", "kind": "pendulum", "length_m": 6.0},
+        {"id": "aft", "kind": "pendulum", "length_m": 5.5},
+    ],
+}
+
+
+@pytest.fixture
+def database_url(tmp_path: Path) -> str:
+    """Nothing is stored by a plan, so one kind of database is enough."""
+    return migrated_sqlite(tmp_path)
+
+
+def test_a_request_that_can_be_met_gives_a_plan(api: Api) -> None:
+    plan = api.post("/weight-plans", REQUEST).get_json()
+    assert plan["feasible"] is True
+    assert plan["binding_constraint"] is None
+    assert plan["total_mass_t"] == 12.0
+    assert max(state["moment_t_m"] for state in plan["states"]) == 72.0
+    assert plan["max_heel_deg"]["expected"] == pytest.approx(1.736, abs=0.06)
+    assert plan["states"][1]["lift"]["from"] == plan["states"][0]["positions"]["A"]
+
+
+def test_a_request_that_cannot_be_met_is_answered_with_the_nearest_plan_and_what_binds(api: Api) -> None:
+    answer = api.post("/weight-plans", REQUEST | {"gm_m": 10.0, "gm_uncertainty_m": 0.5})
+    assert answer.status_code == 200
+    assert answer.get_json()["feasible"] is False
+    assert answer.get_json()["binding_constraint"]
+
+
+@pytest.mark.parametrize(
+    ("change", "pointer"),
+    [
+        ({"gm_m": -0.5}, "/gm_m"),
+        ({"gm_uncertainty_m": 2.0}, "/gm_uncertainty_m"),
+        ({"heel_band_deg": [3, 2]}, "/heel_band_deg"),
+        ({"heel_band_deg": [2]}, "/heel_band_deg"),
+        ({"weights_count": 5}, "/weights_count"),
+        ({"weights_count": "4"}, "/weights_count"),
+        ({"weights_count": []}, "/weights_count"),
+        ({"weight_step_t": 1.0}, "/stock"),
+        ({"draught_m": 9.0}, "/draught_m"),
+        ({"stock": [{"mass_t": -3.0, "count": 4}]}, "/stock/0/mass_t"),
+        ({"stock": [{"mass_t": 3.0, "count": 3}]}, "/stock"),
+        ({"instruments": [{"id": "a", "kind": "pendulum"}]}, "/instruments/0/length_m"),
+        ({"positions": [REQUEST["positions"][0] | {"y_port_m": 6.0}]}, "/positions/0/y_port_m"),
+        ({"hull_form": {}}, "/hull_form"),
+    ],
+)
+def test_a_request_that_cannot_be_meant_is_refused(api: Api, change: dict[str, Any], pointer: str) -> None:
+    refused = api.post("/weight-plans", REQUEST | change)
+    assert refused.status_code == 422
+    assert refused.get_json()["errors"][0]["pointer"] == pointer
