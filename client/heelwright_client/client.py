@@ -16,6 +16,7 @@ from heelwright_client.http import READ_TIMEOUT_S, Connection, Document
 from heelwright_client.hydrostatics import Hydrostatics
 from heelwright_client.lightships import Lightships
 from heelwright_client.reductions import Reductions
+from heelwright_client.stability_tests import StabilityTests
 from heelwright_client.tokens import Tokens
 from heelwright_client.vessels import Vessels
 from heelwright_client.weight_plans import WeightPlans
@@ -60,6 +61,7 @@ class Client:
         self.hydrostatics = Hydrostatics(self.connection)
         self.weight_plans = WeightPlans(self.connection)
         self.reductions = Reductions(self.connection)
+        self.tests = StabilityTests(self.connection)
         self.drift = Drifts(self.connection)
         self.tokens = Tokens(self.connection)
         self.events = Events(self.connection)
