@@ -81,13 +81,13 @@ def _with_deviations(g: Found, test: PreparedTest, deviations: Found) -> Errors:
     none = no_errors(test, count)
     assert test.movements is not None
     side = np.sign(test.movements.spot_m[:, 1])
+    none.spot_m[..., 1] = deviations["shift distance"][:, None] * side * g["weight_t"] / 10.0
     reading = np.array([0.0, 1.0, -1.0]) / g["pendulum_length_m"]
     return replace(
         none,
         height_m=none.height_m + deviations["draught"][:, None],
         density_t_per_m3=deviations["water density"],
         weight_mass_relative=deviations["weight mass"][:, None] / g["weight_t"],
-        spot_y_m=deviations["shift distance"][:, None] * side * g["weight_t"] / 10.0,
         length_m=deviations["pendulum length"][:, None],
         reading=deviations["deflection"][:, None] * reading,
         km_m=deviations["hydrostatic KM"],

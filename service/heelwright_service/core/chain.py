@@ -103,7 +103,14 @@ def evaluate(
             )
     else:
         centres["lightweight-survey"] = _survey_centre(
-            planes, floating, displacement, assumed_kg_m, surface_t, surface_l, test.fit.determined[2]
+            planes,
+            floating,
+            displacement,
+            assumed_kg_m,
+            errors.assumed_kg_m,
+            surface_t,
+            surface_l,
+            test.fit.determined[2],
         )
     light = {
         name: _lightship(test, errors, displacement, centre, contents, densities) for name, centre in centres.items()
@@ -134,12 +141,13 @@ def _survey_centre(
     floating: Floating,
     displacement: Array,
     assumed_kg: float | None,
+    assumed_kg_error: Array,
     surface_t: Array,
     surface_l: Array,
     knows_list: bool,
 ) -> Array:
     """Centre from the waterline alone: no height, and across only where a KG is given and the list was read."""
-    kg = np.full(len(planes), floating.km_t_m.mean() if assumed_kg is None else assumed_kg)
+    kg = (floating.km_t_m.mean() if assumed_kg is None else assumed_kg) + assumed_kg_error
     lever_t = kg + surface_t / displacement - floating.vcb_m
     across = floating.tcb_m - planes.slope_y * lever_t
     unknown = np.full(len(planes), np.nan)
@@ -157,7 +165,8 @@ def _lightship(
     if test.movements is not None:
         weights = test.movements.masses_t * (1.0 + errors.weight_mass_relative)
         mass -= weights.sum(axis=1)
-        moment -= weights @ test.movements.initial_places_m()
+        places = test.movements.initial_places_m() + errors.spot_m[:, test.movements.initial_spots]
+        moment -= np.einsum("pw,pwc->pc", weights, places)
     liquid = contents[..., VOLUME_ROW] * densities
     mass -= liquid.sum(axis=1)
     moment -= np.einsum("pt,ptc->pc", liquid, contents[..., X_ROW : Z_ROW + 1])
@@ -170,4 +179,4 @@ def _lightship(
     moment += np.einsum("pi,pic->pc", moved, errors.item_position_m)
     with np.errstate(invalid="ignore"):
         lcg, tcg, vcg = (moment[:, i] / mass for i in range(3))
-    return Lightship(mass, lcg, tcg, vcg)
+    return Lightship(mass + errors.unlisted_mass_t, lcg, tcg, vcg + errors.unlisted_moment_t_m / mass)

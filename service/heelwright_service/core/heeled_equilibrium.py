@@ -19,7 +19,7 @@ from heelwright_service.core.input_errors import Errors
 from heelwright_service.core.liquids import I_T_ROW, shift_moments
 from heelwright_service.core.planes import Planes
 from heelwright_service.core.prepared_test import PreparedTest
-from heelwright_service.core.small_angle import SmallAngle, centring
+from heelwright_service.core.small_angle import ReadingDesign, SmallAngle
 
 Array = NDArray[np.float64]
 
@@ -40,21 +40,31 @@ class HeeledFit:
         KM_T at the initial draught and trim less KG less the free-surface correction [m], shape (p,).
     state_tangents : ndarray
         Tangents of heel that the fit gives the states, shape (p, k).
-    predicted : ndarray
-        Tangents that the fit gives the readings, without intercepts, shape (p, r).
-    residuals : ndarray
-        Readings less prediction less intercept, shape (p, r).
-    sensitivity : ndarray
-        Derivative of each predicted tangent by KG [1/m], shape (p, r).
+    state_sensitivities : list of ndarray
+        Derivatives of those tangents by KG [1/m] and, where the readings tell it, by TCG [1/m], each of shape (p, k).
+    read : ndarray
+        Tangents read, shape (p, r).
+    design : ReadingDesign
+        How readings belong to states.
     """
 
     kg_m: Array
     tcg_m: Array
     gm_fluid_m: Array
     state_tangents: Array
-    predicted: Array
-    residuals: Array
-    sensitivity: Array
+    state_sensitivities: list[Array]
+    read: Array
+    design: ReadingDesign
+
+    @property
+    def predicted(self) -> Array:
+        """Tangents that the fit gives the readings, without intercepts, shape (p, r)."""
+        return np.asarray(self.state_tangents[:, self.design.state_index])
+
+    @property
+    def residuals(self) -> Array:
+        """Readings less prediction less intercept, shape (p, r)."""
+        return np.asarray((self.read - self.predicted) @ self.design.centre)
 
 
 @dataclass(frozen=True)
@@ -115,15 +125,15 @@ def fit_heeled(
     assert test.movements is not None  # noqa: S101 - callers have readings
     assert test.tangents is not None  # noqa: S101 - callers have readings
     masses = test.movements.masses_t * (1.0 + errors.weight_mass_relative)
-    across = test.movements.moments_t_m(masses, errors.spot_y_m, axis=1)
-    upward = test.movements.moments_t_m(masses, np.zeros_like(errors.spot_y_m), axis=2)
+    across = test.movements.moments_t_m(masses, errors.spot_m[..., 1], axis=1)
+    upward = test.movements.moments_t_m(masses, 0.0, axis=2)
     initial = _initial_list(test, planes, start)
     tangents = initial[:, None] + start.slope[:, None] * across
     kg, tcg = start.kg_m - errors.km_m, start.tcg_m
-    centre = centring(test)
+    sums = start.tangents @ start.design.onto_states
     for _ in range(MOST_ROUNDS):
         balance = _balance(test, source, planes, floating, displacement_t, contents, across, upward, tangents)
-        kg, tcg, moved, sensitivity = _improved(test, balance, initial, start.tangents, centre, kg, tcg)
+        kg, tcg, moved, sensitivities = _improved(test, balance, initial, sums, start.design, kg, tcg)
         change = float(np.max(np.abs(moved - tangents)))
         tangents = moved
         if change < SETTLED:
@@ -135,13 +145,11 @@ def fit_heeled(
             "the hull form, or use the small-angle method.",
             "/readings",
         )
-    predicted = tangents[:, test.tangents.state_index]
-    residuals = (start.tangents - predicted) @ centre
     true_kg = kg + errors.km_m + errors.hog_kg_m
     free_surface = contents[..., I_T_ROW] @ [tank.sounding.density_t_per_m3 for tank in test.tanks]
     free_surface = free_surface + test.further_free_surface_t_m
     gm = floating.km_t_m - kg - free_surface / displacement_t
-    return HeeledFit(true_kg, tcg, gm, tangents, predicted, residuals, sensitivity[:, test.tangents.state_index])
+    return HeeledFit(true_kg, tcg, gm, tangents, sensitivities, start.tangents, start.design)
 
 
 def _initial_list(test: PreparedTest, planes: Planes, start: SmallAngle) -> Array:
@@ -174,11 +182,9 @@ def _balance(
 
 
 def _improved(
-    test: PreparedTest, balance: _Balance, initial: Array, read: Array, centre: Array, kg: Array, tcg: Array
-) -> tuple[Array, Array, Array, Array]:
-    """One Gauss-Newton round: new KG and TCG, the states' tangents with them, and the sensitivities to KG."""
-    assert test.tangents is not None  # noqa: S101 - callers have readings
-    state = test.tangents.state_index
+    test: PreparedTest, balance: _Balance, initial: Array, sums: Array, design: ReadingDesign, kg: Array, tcg: Array
+) -> tuple[Array, Array, Array, list[Array]]:
+    """One Gauss-Newton round: new KG and TCG, the states' tangents with them, and their sensitivities."""
     stiffness = balance.derivative - kg[:, None]
     from_list = not test.fits_list_from_readings
     zero = balance.value[:, 0] - kg * balance.tangents[:, 0] if from_list else tcg
@@ -186,15 +192,12 @@ def _improved(
     pivot = initial[:, None] if from_list else np.zeros_like(initial)[:, None]
     by_kg = (predicted - pivot) / stiffness
     columns = [by_kg] if from_list else [by_kg, 1.0 / stiffness]
-    design = np.stack([column[:, state] @ centre for column in columns], axis=-1)
-    misfit = (read - predicted[:, state]) @ centre
-    normal = np.einsum("pri,prj->pij", design, design)
-    step = np.linalg.solve(normal, np.einsum("pri,pr->pi", design, misfit)[..., None])[..., 0]
+    misfit = sums - predicted @ design.gram
+    weighted = [column @ design.gram for column in columns]
+    normal = np.array([[np.einsum("pk,pk->p", one, other) for other in weighted] for one in columns])
+    wanted = np.array([np.einsum("pk,pk->p", column, misfit) for column in columns])
+    step = np.linalg.solve(normal.transpose(2, 0, 1), wanted.T[..., None])[..., 0]
     kg = kg + step[:, 0]
-    moved = predicted + by_kg * step[:, :1]
-    if from_list:
-        tcg = balance.value[:, 0] - kg * initial
-    else:
-        tcg = tcg + step[:, 1]
-        moved = moved + step[:, 1:] / stiffness
-    return kg, tcg, moved, by_kg
+    moved = predicted + sum((column * step[:, i : i + 1] for i, column in enumerate(columns)), np.zeros(1))
+    tcg = balance.value[:, 0] - kg * initial if from_list else tcg + step[:, 1]
+    return kg, tcg, moved, columns

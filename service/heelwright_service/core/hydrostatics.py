@@ -98,6 +98,11 @@ def hull_moments(hull: Hull, planes: Planes) -> Array:
     ndarray
         Shape (p, 10): volume [m³], its moments of x, y, z [m⁴], waterplane area [m²], its moments of x and y [m³] and
         its second moments xx, yy, xy [m⁴], all about the origin of the ship's axes.
+
+    Notes
+    -----
+    The shell's allowance enlarges volume and waterplane alike, so that the waterplane stays the volume's derivative and
+    z_B + I_T/V the slope of the centre of buoyancy.
     """
     total = np.zeros((len(planes), 10))
     for side in hull.sides:
@@ -106,7 +111,7 @@ def hull_moments(hull: Hull, planes: Planes) -> Array:
         for first in range(0, len(planes), step):
             chosen = slice(first, first + step)
             total[chosen] += _side_moments(side, planes.part(chosen))
-    total[:, :4] *= 1.0 + hull.shell_allowance_relative
+    total *= 1.0 + hull.shell_allowance_relative
     for part in hull.appendages:
         total[:, :4] += part.volume_m3 * np.array([1.0, part.x_m, part.y_m, part.z_m])
     return total

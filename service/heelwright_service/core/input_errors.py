@@ -18,6 +18,9 @@ class Errors:
 
     Relative fields are shares of the stated value; `reading` is in tangents; `hog_kg_m` is the effect on KG of the
     hog's unknown share in the centre of mass; `item_position_m` of a misplaced item is the error of its way home.
+    `spot_m` are places of the inclining weights: their y heels the ship, all three of the initial spots are deducted
+    (the share of z in the heeling is below a thousandth of GM). `assumed_kg_m` is of a survey. `unlisted_mass_t` lies
+    at the lightship's centre, `unlisted_moment_t_m` is about its VCG.
     """
 
     height_m: Array
@@ -26,13 +29,16 @@ class Errors:
     km_m: Array
     hog_kg_m: Array
     weight_mass_relative: Array
-    spot_y_m: Array
+    spot_m: Array
     length_m: Array
     reading: Array
     sounding_m: Array
     tank_volume_relative: Array
     item_mass_relative: Array
     item_position_m: Array
+    assumed_kg_m: Array
+    unlisted_mass_t: Array
+    unlisted_moment_t_m: Array
 
     def __len__(self) -> int:
         return len(self.density_t_per_m3)
@@ -80,11 +86,14 @@ def no_errors(test: PreparedTest, count: int = 1) -> Errors:
         km_m=np.zeros(count),
         hog_kg_m=np.zeros(count),
         weight_mass_relative=np.zeros((count, weights)),
-        spot_y_m=np.zeros((count, spots)),
+        spot_m=np.zeros((count, spots, 3)),
         length_m=np.zeros((count, instruments)),
         reading=np.zeros((count, readings)),
         sounding_m=np.zeros((count, tanks)),
         tank_volume_relative=np.zeros((count, tanks)),
         item_mass_relative=np.zeros((count, items)),
         item_position_m=np.zeros((count, items, 3)),
+        assumed_kg_m=np.zeros(count),
+        unlisted_mass_t=np.zeros(count),
+        unlisted_moment_t_m=np.zeros(count),
     )

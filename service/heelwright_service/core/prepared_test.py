@@ -16,7 +16,11 @@ from heelwright_service.core.errors import CoreError
 from heelwright_service.core.liquids import SoundedTank, sounded_tanks
 from heelwright_service.core.readings import ReadTangents, read_tangents
 from heelwright_service.core.record import IncliningWeight, State, TestRecord
-from heelwright_service.core.standard_uncertainties import StandardUncertainties, standard_uncertainties
+from heelwright_service.core.standard_uncertainties import (
+    StandardUncertainties,
+    heights_standard_m,
+    standard_uncertainties,
+)
 from heelwright_service.core.water import summarise_water
 from heelwright_service.core.waterline import WaterlineFit, WaterPoints, water_points, waterline_fit
 
@@ -24,6 +28,8 @@ Array = NDArray[np.float64]
 
 LEAST_DISTINCT_MOMENTS = 3
 SAME_MOMENT_SHARE = 1e-6
+SMALLEST_MOVE_M = 1e-4
+"""All weights together must move at least so far for a moment: less is rounding, not a test."""
 
 
 @dataclass(frozen=True)
@@ -79,14 +85,14 @@ class Movements:
     spot_m: Array
     occupied: Array
 
-    def moments_t_m(self, masses_t: Array, spot_error_m: Array, axis: int) -> Array:
+    def moments_t_m(self, masses_t: Array, spot_error_m: Array | float, axis: int) -> Array:
         """Moments of the weights in every state, as changes from the initial one.
 
         Parameters
         ----------
         masses_t : ndarray
             True masses [t], shape (p, w).
-        spot_error_m : ndarray
+        spot_error_m : ndarray or float
             What the true coordinates of the spots exceed the stated ones by [m], shape (p, s).
         axis : int
             0, 1 or 2 for moments of x, y or z.
@@ -100,24 +106,29 @@ class Movements:
         total = each @ self.occupied
         return np.asarray(total - total[:, :1])
 
+    @property
+    def initial_spots(self) -> NDArray[np.intp]:
+        """Spot of each weight in the initial state, shape (w,)."""
+        standing = np.flatnonzero(self.occupied[:, 0] > 0)
+        return standing[np.argsort(self.spot_weight[standing])]
+
     def initial_places_m(self) -> Array:
         """Coordinates of the weights in the initial state [m], shape (w, 3)."""
-        standing = np.flatnonzero(self.occupied[:, 0] > 0)
-        places = np.zeros((len(self.weight_ids), 3))
-        places[self.spot_weight[standing]] = self.spot_m[standing]
-        return places
+        return np.asarray(self.spot_m[self.initial_spots])
 
 
 @dataclass(frozen=True)
 class PreparedTest:
     """Everything of a record that does not change between draws.
 
-    `movements` and `tangents` are None for a lightweight survey. `further_free_surface_t_m` is free-surface moment
-    that is deducted beside that of the sounded tanks [t·m].
+    `heights_standard_m` are standard uncertainties of the points of the water surface, shape (m,). `movements` and
+    `tangents` are None for a lightweight survey. `further_free_surface_t_m` is free-surface moment that is deducted
+    beside that of the sounded tanks [t·m].
     """
 
     record: TestRecord
     standard: StandardUncertainties
+    heights_standard_m: Array
     points: WaterPoints
     fit: WaterlineFit
     density_t_per_m3: float
@@ -149,7 +160,7 @@ def prepare_test(record: TestRecord) -> PreparedTest:
     """
     standard = standard_uncertainties(record)
     points = water_points(record.vessel.marks, record.draughts, record.freeboards)
-    heights = np.where(points.is_freeboard, standard.freeboard_m, standard.draught_m)
+    heights = heights_standard_m(record.draughts, record.freeboards, standard)
     fit = waterline_fit(points, heights, record.vessel.length_bp_m)
     movements = tangents = None
     if record.states or record.readings:
@@ -161,6 +172,7 @@ def prepare_test(record: TestRecord) -> PreparedTest:
     return PreparedTest(
         record,
         standard,
+        heights,
         points,
         fit,
         summarise_water(record.water, draught_m if draught_m > 0.0 else None).density_t_per_m3,
@@ -238,7 +250,7 @@ def _refuse_too_few_moments(movements: Movements, tangents: ReadTangents) -> Non
     zero = np.zeros((1, len(movements.spot_m)))
     moments = movements.moments_t_m(movements.masses_t[None], zero, axis=1)[0]
     scale = float(np.abs(moments).max())
-    if scale <= 0.0:
+    if scale <= SMALLEST_MOVE_M * float(movements.masses_t.sum()):
         raise CoreError(
             "weights-never-move",
             "No inclining weight moves across the ship in any state, so nothing heels her; give the places of the "

@@ -165,22 +165,29 @@ class Water:
     density_basis: Literal["vacuum", "air"] = "vacuum"
 
 
+ReadingCondition = Literal["tube", "boat", "quay", "waves", "hard-to-read"]
+
+
 @dataclass(frozen=True)
 class DraughtReading:
-    """A draught as read at a named mark."""
+    """A draught as read at a named mark, in which conditions, and its own standard uncertainty where that is known."""
 
     mark: str
     reading_m: float
+    condition: ReadingCondition | None = None
+    standard_m: float | None = None
 
 
 @dataclass(frozen=True)
 class FreeboardReading:
-    """The height of a known point above the water."""
+    """The height of a known point above the water; conditions and uncertainty as for a draught."""
 
     x_m: float
     y_m: float
     point_z_m: float
     reading_m: float
+    condition: ReadingCondition | None = None
+    standard_m: float | None = None
 
 
 @dataclass(frozen=True)
@@ -263,7 +270,11 @@ class Reading:
 
 @dataclass(frozen=True)
 class StatedUncertainties:
-    """Standard uncertainties that stand in place of the defaults; 0 is allowed, None keeps the default."""
+    """Standard uncertainties that stand in place of the defaults; 0 is allowed, None keeps the default.
+
+    `sounding_datum_m` is common to all soundings (one tape, one habit of reading it). `unlisted_mass_t` and
+    `unlisted_moment_t_m` (about the lightship's VCG) are of everything too small to be listed by itself.
+    """
 
     draught_m: float | None = None
     freeboard_m: float | None = None
@@ -279,6 +290,9 @@ class StatedUncertainties:
     item_position_m: float | None = None
     hull_volume_relative: float | None = None
     km_m: float | None = None
+    sounding_datum_m: float | None = None
+    unlisted_mass_t: float | None = None
+    unlisted_moment_t_m: float | None = None
 
 
 @dataclass(frozen=True)

@@ -191,8 +191,9 @@ def _nominal(
         return Reduced(test, source, outcome, best, None, hull, table)
     approved = test.record.vessel.approved_lightship
     if approved is None:
-        assumed = evaluate(test, errors, source, _assumed_height_m(test, hull))
-        return Reduced(test, source, _without_tcg(assumed), "lightweight-survey", None, hull, table)
+        height = _assumed_height_m(test, hull)
+        found = _without_tcg(evaluate(test, errors, source, height))
+        return Reduced(test, source, found, "lightweight-survey", height, hull, table)
     first = evaluate(test, errors, source, approved.vcg_m)
     kg = _kg_as_inclined_m(test, first, approved.vcg_m)
     return Reduced(test, source, evaluate(test, errors, source, kg), "lightweight-survey", kg, hull, table)
@@ -240,7 +241,7 @@ def _lightship(outcome: Outcome, method: str) -> LightshipResult:
 def _as_inclined(test: PreparedTest, outcome: Outcome, best: str, source: HydrostaticSource) -> AsInclined:
     centre = outcome.centre_m[best][0]
     floating = outcome.floating
-    straight = waterline_fit(test.points, _heights_standard(test), test.record.vessel.length_bp_m, with_hog=False)
+    straight = waterline_fit(test.points, test.heights_standard_m, test.record.vessel.length_bp_m, with_hog=False)
     without_hog = straight.planes(test.points.z_m[None])
     displacement = outcome.density_t_per_m3 * source.floating(without_hog).volume_m3
     return AsInclined(
@@ -259,13 +260,9 @@ def _as_inclined(test: PreparedTest, outcome: Outcome, best: str, source: Hydros
     )
 
 
-def _heights_standard(test: PreparedTest) -> Array:
-    return np.where(test.points.is_freeboard, test.standard.freeboard_m, test.standard.draught_m)
-
-
 def _waterline(test: PreparedTest, planes: Planes) -> WaterlineResult:
     residuals = test.fit.residuals_m(test.points.z_m[None])[0]
-    allowed = test.fit.residual_standard_deviations_m(_heights_standard(test))
+    allowed = test.fit.residual_standard_deviations_m(test.heights_standard_m)
     length = planes.length_bp_m
     t0, slope = float(planes.t0_m[0]), float(planes.slope_x[0])
     rows = [

@@ -18,6 +18,57 @@ VERTICAL_ROUNDS = 4
 
 
 @dataclass(frozen=True)
+class ReadingDesign:
+    """How readings belong to states, each instrument's own mean taken out.
+
+    Sums over r readings of k states are taken once here, so that a draw costs sums over states only.
+
+    Parameters
+    ----------
+    state_index : ndarray of int
+        State of each reading, shape (r,).
+    centre : ndarray
+        Takes each instrument's mean from its readings, shape (r, r).
+    onto_states : ndarray
+        Sums centred readings by state, shape (r, k).
+    gram : ndarray
+        Products of two states' columns, centred, shape (k, k).
+    """
+
+    state_index: NDArray[np.intp]
+    centre: Array
+    onto_states: Array
+    gram: Array
+
+    @classmethod
+    def of(cls, test: PreparedTest) -> ReadingDesign:
+        """Lay out the readings of a test that has some."""
+        assert test.tangents is not None  # noqa: S101 - callers have readings
+        assert test.movements is not None  # noqa: S101 - callers have readings
+        state = test.tangents.state_index
+        belongs = np.zeros((len(state), len(test.movements.numbers)))
+        belongs[np.arange(len(state)), state] = 1.0
+        centre = centring(test)
+        return cls(state, centre, centre @ belongs, belongs.T @ centre @ belongs)
+
+    def residual_projection(self, columns: list[Array]) -> Array:
+        """Matrix that takes readings to residuals of a fit of the intercepts and the given columns.
+
+        Parameters
+        ----------
+        columns : list of ndarray
+            Derivatives of the states' tangents by the unknowns, each of shape (k,).
+
+        Returns
+        -------
+        ndarray
+            Projection, shape (r, r); its trace is the degrees of freedom.
+        """
+        fitted = self.centre @ np.column_stack(columns)[self.state_index]
+        return np.asarray(self.centre - fitted @ np.linalg.pinv(fitted))
+
+
+@dataclass(frozen=True)
 class SmallAngle:
     """Result of the small-angle method; arrays of shape (p,) unless said otherwise.
 
@@ -29,10 +80,12 @@ class SmallAngle:
         Metacentric height as measured, with free surface, and the same freed of the coupling with trim [m].
     kg_m, tcg_m : ndarray
         Centre of gravity as inclined, liquids level and upright [m].
-    moments_t_m, effective_t_m : ndarray
-        Heeling moments of each reading as stated, and corrected for weights moved in height [t·m], shape (p, r).
+    state_moments_t_m, state_effective_t_m : ndarray
+        Heeling moments of each state as stated, and corrected for weights moved in height [t·m], shape (p, k).
     tangents : ndarray
         Tangents read, shape (p, r).
+    design : ReadingDesign
+        How readings belong to states.
     """
 
     slope: Array
@@ -40,9 +93,25 @@ class SmallAngle:
     gm_t_m: Array
     kg_m: Array
     tcg_m: Array
-    moments_t_m: Array
-    effective_t_m: Array
+    state_moments_t_m: Array
+    state_effective_t_m: Array
     tangents: Array
+    design: ReadingDesign
+
+    @property
+    def moments_t_m(self) -> Array:
+        """Heeling moment of each reading [t·m], shape (p, r)."""
+        return np.asarray(self.state_moments_t_m[:, self.design.state_index])
+
+    @property
+    def effective_t_m(self) -> Array:
+        """Heeling moment of each reading corrected for weights moved in height [t·m], shape (p, r)."""
+        return np.asarray(self.state_effective_t_m[:, self.design.state_index])
+
+    @property
+    def residuals(self) -> Array:
+        """Readings less line less intercept [tangent], shape (p, r)."""
+        return np.asarray((self.tangents - self.slope[:, None] * self.effective_t_m) @ self.design.centre)
 
 
 def centring(test: PreparedTest) -> Array:
@@ -123,17 +192,17 @@ def fit_small_angle(
     assert test.movements is not None  # noqa: S101 - callers have readings
     assert test.tangents is not None  # noqa: S101 - callers have readings
     masses = test.movements.masses_t * (1.0 + errors.weight_mass_relative)
-    across = test.movements.moments_t_m(masses, errors.spot_y_m, axis=1)
-    upward = test.movements.moments_t_m(masses, np.zeros_like(errors.spot_y_m), axis=2)
-    state = test.tangents.state_index
+    across = test.movements.moments_t_m(masses, errors.spot_m[..., 1], axis=1)
+    upward = test.movements.moments_t_m(masses, 0.0, axis=2)
     tangents = test.tangents.with_errors(errors.length_m) + errors.reading
-    centred = tangents @ centring(test)
-    effective = across[:, state]
-    slope = _slope(effective, centred, test)
+    design = ReadingDesign.of(test)
+    sums = tangents @ design.onto_states
+    effective = across
+    slope = _slope(effective, sums, design)
     if np.any(upward):
         for _ in range(VERTICAL_ROUNDS):
-            effective = across[:, state] / (1.0 - upward[:, state] * slope[:, None])
-            slope = _slope(effective, centred, test)
+            effective = across / (1.0 - upward * slope[:, None])
+            slope = _slope(effective, sums, design)
     if not (slope > 0.0).all():
         raise CoreError(
             "slope-not-positive",
@@ -147,12 +216,12 @@ def fit_small_angle(
     kg = floating.km_t_m + errors.km_m - gm_t - correction + errors.hog_kg_m
     slope_y = _list(test, tangents, effective, slope, errors)
     tcg = floating.tcb_m - slope_y * (kg + correction - floating.vcb_m)
-    return SmallAngle(slope, gm, gm_t, kg, tcg, across[:, state], effective, tangents)
+    return SmallAngle(slope, gm, gm_t, kg, tcg, across, effective, tangents, design)
 
 
-def _slope(moments: Array, centred_tangents: Array, test: PreparedTest) -> Array:
-    centred = moments @ centring(test)
-    return np.asarray(np.einsum("pr,pr->p", centred, centred_tangents) / np.einsum("pr,pr->p", centred, centred))
+def _slope(moments: Array, sums: Array, design: ReadingDesign) -> Array:
+    squares = np.einsum("pk,pk->p", moments @ design.gram, moments)
+    return np.asarray(np.einsum("pk,pk->p", moments, sums) / squares)
 
 
 def _list(test: PreparedTest, tangents: Array, moments: Array, slope: Array, errors: Errors) -> Array:
@@ -161,4 +230,4 @@ def _list(test: PreparedTest, tangents: Array, moments: Array, slope: Array, err
         return test.fit.planes(test.points.z_m + errors.height_m).slope_y
     assert test.tangents is not None  # noqa: S101 - callers have readings
     fixed = ~has_zero_mark(test)[test.tangents.instrument_index]
-    return np.asarray((tangents - slope[:, None] * moments)[:, fixed].mean(axis=1))
+    return np.asarray((tangents - slope[:, None] * moments[:, test.tangents.state_index])[:, fixed].mean(axis=1))

@@ -2,9 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, fields
 
-from heelwright_service.core.record import TestRecord
+import numpy as np
+from numpy.typing import NDArray
+
+from heelwright_service.core.record import DraughtReading, FreeboardReading, TestRecord
+
+Array = NDArray[np.float64]
 
 
 @dataclass(frozen=True)
@@ -40,7 +46,14 @@ DEFAULTS: dict[str, Default] = {
     "item_position_m": Default(0.2, f"{OFFICE}: a place taken from frame and deck"),
     "hull_volume_relative": Default(0.002, f"{OFFICE}: hull model against the ship as built"),
     "km_m": Default(0.005, f"{OFFICE}: hull model or table against the ship as built"),
+    "sounding_datum_m": Default(0.003, f"{OFFICE}: one tape and one way of reading it for all tanks"),
+    "unlisted_mass_t": Default(0.0, f"{OFFICE}: everything aboard is listed"),
+    "unlisted_moment_t_m": Default(0.0, f"{OFFICE}: everything aboard is listed"),
 }
+
+CONDITION_FACTORS = {"tube": 0.6, "boat": 1.0, "quay": 2.0, "waves": 3.0, "hard-to-read": 3.0}
+"""How much less certain a draught or freeboard is than from a boat in calm water: in a still-water tube, from the quay,
+in waves, or at a mark that is worn, unlit or on curved plating (office defaults)."""
 
 
 @dataclass(frozen=True)
@@ -61,6 +74,9 @@ class StandardUncertainties:
     item_position_m: float
     hull_volume_relative: float
     km_m: float
+    sounding_datum_m: float
+    unlisted_mass_t: float
+    unlisted_moment_t_m: float
 
 
 def standard_uncertainties(record: TestRecord) -> StandardUncertainties:
@@ -69,7 +85,8 @@ def standard_uncertainties(record: TestRecord) -> StandardUncertainties:
     Parameters
     ----------
     record : TestRecord
-        The record; a stated 0 stands.
+        The record; a stated 0 stands. A stated `sounding_m` without a `sounding_datum_m` is the whole error of a
+        sounding.
 
     Returns
     -------
@@ -83,4 +100,41 @@ def standard_uncertainties(record: TestRecord) -> StandardUncertainties:
     0.005
     """
     stated = {field.name: getattr(record.uncertainties, field.name) for field in fields(record.uncertainties)}
+    if stated["sounding_m"] is not None and stated["sounding_datum_m"] is None:
+        stated["sounding_datum_m"] = 0.0
     return StandardUncertainties(**{name: DEFAULTS[name].value if v is None else v for name, v in stated.items()})
+
+
+def heights_standard_m(
+    draughts: Sequence[DraughtReading], freeboards: Sequence[FreeboardReading], standard: StandardUncertainties
+) -> Array:
+    """Standard uncertainty of each point of the water surface.
+
+    Parameters
+    ----------
+    draughts, freeboards : sequence of DraughtReading, sequence of FreeboardReading
+        The readings.
+    standard : StandardUncertainties
+        In force for the record.
+
+    Returns
+    -------
+    ndarray
+        Draughts first [m], shape (m,): the reading's own figure where it has one, else that of its kind times the
+        factor of its condition.
+
+    Examples
+    --------
+    >>> from heelwright_service.core.record import Vessel, Water
+    >>> standard = standard_uncertainties(TestRecord(Vessel(50.0), Water([])))
+    >>> heights_standard_m([DraughtReading("A", 2.0), DraughtReading("B", 2.0, "quay")], [], standard).tolist()
+    [0.005, 0.01]
+    """
+    kinds: list[tuple[DraughtReading | FreeboardReading, float]] = [(one, standard.draught_m) for one in draughts]
+    kinds += [(one, standard.freeboard_m) for one in freeboards]
+    return np.array(
+        [
+            size * CONDITION_FACTORS[one.condition or "boat"] if one.standard_m is None else one.standard_m
+            for one, size in kinds
+        ]
+    )

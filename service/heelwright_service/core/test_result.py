@@ -148,7 +148,11 @@ class BudgetShare:
 
 @dataclass(frozen=True)
 class QuantityUncertainty:
-    """A value with its standard uncertainty, 95 % interval and budget."""
+    """A value with its standard uncertainty, 95 % interval and budget.
+
+    After a simulation the linear result stands beside it: it is validated when both ends of its interval differ from
+    the simulated ones by no more than the tolerance (JCGM 101:2008, 8.1).
+    """
 
     value: float
     standard: float
@@ -158,18 +162,28 @@ class QuantityUncertainty:
     budget: list[BudgetShare]
     shortest_low_95: float | None = None
     shortest_high_95: float | None = None
+    linear_standard: float | None = None
+    linear_low_95: float | None = None
+    linear_high_95: float | None = None
+    validation_tolerance: float | None = None
     linear_validated: bool | None = None
 
 
 @dataclass(frozen=True)
 class UncertaintyResult:
-    """The doubts of a result, by linear propagation or by simulation."""
+    """The doubts of a result, by linear propagation or by simulation.
+
+    A simulation is `stable` when its interval ends are known to a fifth of what `significant_digits` of the standard
+    uncertainty allow (JCGM 101:2008, 7.9 and 8.2).
+    """
 
     method: str
     quantities: dict[str, QuantityUncertainty]
     inputs: list[InputUncertainty]
     draws: int | None = None
     seed: int | None = None
+    stable: bool | None = None
+    significant_digits: int | None = None
     reading_scatter: str = ""
     stand_in_error_relative: float | None = None
     sentences: list[str] | None = None

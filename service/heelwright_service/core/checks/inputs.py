@@ -209,5 +209,4 @@ class CheckInput:
     @property
     def height_standards_m(self) -> Array:
         """Standard uncertainties of the draughts and freeboards [m], shape (m,)."""
-        standard = self.test.standard
-        return np.where(self.test.points.is_freeboard, standard.freeboard_m, standard.draught_m)
+        return self.test.heights_standard_m

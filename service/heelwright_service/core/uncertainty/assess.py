@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -10,7 +10,6 @@ from numpy.typing import NDArray
 from heelwright_service.core.arms import HydrostaticSource
 from heelwright_service.core.chain import Outcome
 from heelwright_service.core.prepared_test import PreparedTest
-from heelwright_service.core.small_angle import centring, has_zero_mark
 from heelwright_service.core.test_result import BudgetShare, QuantityUncertainty, UncertaintyResult
 from heelwright_service.core.uncertainty.inputs import (
     Component,
@@ -24,6 +23,7 @@ from heelwright_service.core.uncertainty.local_source import LocalSource
 from heelwright_service.core.uncertainty.narrowing import narrowing_sentences
 from heelwright_service.core.uncertainty.propagation import (
     QUANTITIES,
+    SIGNIFICANT_DIGITS,
     Linear,
     Run,
     Simulation,
@@ -100,9 +100,11 @@ def assess(
         inputs=kinds_in_force(test),
         draws=None if simulated is None else simulated.draws,
         seed=None if simulated is None else wanted.seed,
+        stable=None if simulated is None else simulated.stable,
+        significant_digits=None if simulated is None else SIGNIFICANT_DIGITS,
         reading_scatter="" if scatter is None else scatter.sentence,
         stand_in_error_relative=stand_in,
-        sentences=narrowing_sentences(run.parts, found),
+        sentences=narrowing_sentences(run, found),
     )
 
 
@@ -137,9 +139,8 @@ def prepare_run(
         The scatter is None for a survey.
     """
     scatter = None if test.movements is None else _scatter(test, outcome, best, planned)
-    parts = components(test, scatter, float(outcome.planes.hog_m[0]))
-    heights = np.where(test.points.is_freeboard, test.standard.freeboard_m, test.standard.draught_m)
-    covariance = (test.fit.matrix * heights**2) @ test.fit.matrix.T
+    parts = components(test, scatter, float(outcome.planes.hog_m[0]), assumed_kg_m)
+    covariance = (test.fit.matrix * test.heights_standard_m**2) @ test.fit.matrix.T
     tangents = np.zeros(0)
     spread = 0.0
     if outcome.heeled is not None and best == "heeled-equilibrium":
@@ -154,13 +155,11 @@ def _scatter(test: PreparedTest, outcome: Outcome, best: str, planned: bool) -> 
     assert outcome.small_angle is not None  # noqa: S101 - callers have readings
     if planned:
         return ReadingScatter(stated_reading_standard(test), np.inf, "the stated uncertainty of a reading")
-    intercepts = int(np.sum(has_zero_mark(test)))
-    if best == "heeled-equilibrium" and outcome.heeled is not None:
-        unknowns = intercepts + (2 if test.fits_list_from_readings else 1)
-        return reading_scatter(test, outcome.heeled.residuals[0], unknowns)
     small = outcome.small_angle
-    residuals = (small.tangents - small.slope[:, None] * small.effective_t_m) @ centring(test)
-    return reading_scatter(test, residuals[0], intercepts + 1)
+    if best == "heeled-equilibrium" and outcome.heeled is not None:
+        columns = [column[0] for column in outcome.heeled.state_sensitivities]
+        return reading_scatter(test, outcome.heeled.residuals[0], small.design.residual_projection(columns))
+    return reading_scatter(test, small.residuals[0], small.design.residual_projection([small.state_effective_t_m[0]]))
 
 
 def _tangent_spread(test: PreparedTest, tangents: Array, covariance: Array) -> float:
@@ -174,34 +173,43 @@ def _tangent_spread(test: PreparedTest, tangents: Array, covariance: Array) -> f
 def _quantities(
     values: Array, parts: list[Component], found: Linear, simulated: Simulation | None
 ) -> dict[str, QuantityUncertainty]:
-    half = found.half_width()
     result = {}
     for i, name in enumerate(QUANTITIES):
-        if not np.isfinite(values[i]):
-            continue
-        low, high = values[i] - half[i], values[i] + half[i]
-        freedom = found.degrees_of_freedom[i]
-        budget = budget_of(parts, found.contributions[:, i])
-        common = (float(freedom) if np.isfinite(freedom) else None, budget)
-        if simulated is None:
-            result[name] = QuantityUncertainty(
-                float(values[i]), float(found.standard[i]), float(low), float(high), *common
-            )
-            continue
-        ends, short = simulated.symmetric[:, i], simulated.shortest[:, i]
-        tolerance = float(numerical_tolerance(simulated.standard[i : i + 1])[0])
-        validated = bool(max(abs(low - ends[0]), abs(high - ends[1])) <= tolerance)
-        result[name] = QuantityUncertainty(
-            float(values[i]),
-            float(simulated.standard[i]),
-            float(ends[0]),
-            float(ends[1]),
-            *common,
-            float(short[0]),
-            float(short[1]),
-            validated,
-        )
+        if np.isfinite(values[i]):
+            own = _linear(float(values[i]), parts, found, i)
+            result[name] = own if simulated is None else _simulated(own, simulated, i)
     return result
+
+
+def _linear(value: float, parts: list[Component], found: Linear, i: int) -> QuantityUncertainty:
+    half, freedom = float(found.half_width()[i]), float(found.degrees_of_freedom[i])
+    return QuantityUncertainty(
+        value,
+        float(found.standard[i]),
+        value - half,
+        value + half,
+        freedom if np.isfinite(freedom) else None,
+        budget_of(parts, found.contributions[:, i]),
+    )
+
+
+def _simulated(own: QuantityUncertainty, simulated: Simulation, i: int) -> QuantityUncertainty:
+    low, high = (float(end) for end in simulated.symmetric[:, i])
+    standard = float(simulated.standard[i])
+    tolerance = float(numerical_tolerance(np.array(standard)))
+    return replace(
+        own,
+        standard=standard,
+        low_95=low,
+        high_95=high,
+        shortest_low_95=float(simulated.shortest[0, i]),
+        shortest_high_95=float(simulated.shortest[1, i]),
+        linear_standard=own.standard,
+        linear_low_95=own.low_95,
+        linear_high_95=own.high_95,
+        validation_tolerance=tolerance,
+        linear_validated=max(abs(own.low_95 - low), abs(own.high_95 - high)) <= tolerance,
+    )
 
 
 def budget_of(parts: list[Component], contributions: Array) -> list[BudgetShare]:

@@ -227,7 +227,7 @@ def _shift_distance(reduced: Reduced, deviation: Deviation) -> Departed:
         if deviation.weight in (None, movements.weight_ids[weight]):
             own = movements.spot_m[movements.spot_weight == weight, 1]
             outward = np.sign(movements.spot_m[s, 1] - own.mean())
-            result.errors.spot_y_m[:, s] = 0.5 * outward * _given(deviation.size_m)
+            result.errors.spot_m[:, s, 1] = 0.5 * outward * _given(deviation.size_m)
     return result
 
 
@@ -348,7 +348,7 @@ def _sounding(reduced: Reduced, deviation: Deviation) -> Departed:
 def _state_moments(reduced: Reduced) -> Array:
     movements = reduced.test.movements
     assert movements is not None  # noqa: S101 - an inclining test has movements
-    moments = movements.moments_t_m(movements.masses_t[None], np.zeros((1, len(movements.spot_m))), axis=1)
+    moments = movements.moments_t_m(movements.masses_t[None], 0.0, axis=1)
     return np.asarray(moments[0])
 
 

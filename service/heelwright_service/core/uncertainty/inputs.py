@@ -1,13 +1,14 @@
 """The uncertain inputs of a test, each with its standard uncertainty and its place among the errors of the chain.
 
 Each component is one independent error. What is correlated in truth is one component: a pendulum's length stands in all
-its readings, the weights come off one scale, the water has one hydrometer and the hull one volume.
+its readings, the weights come off one scale, the soundings off one tape, the water has one hydrometer and the hull one
+volume. Every item and every person has a mass and a place of its own.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, fields, replace
+from dataclasses import dataclass, fields
 from typing import Any
 
 import numpy as np
@@ -25,6 +26,12 @@ LEAST_FREEDOM_FOR_SCATTER = 8
 
 HOG_CENTRE_HALF_WIDTH = 0.1
 """Half-width of what the mass's mean of the hog's shape may differ from the volume's (office default, rectangular)."""
+
+APPROVED_VCG_STANDARD_M = 0.1
+"""Standard uncertainty of the KG that a survey borrows from the approved lightship (office default)."""
+
+ASSUMED_VCG_STANDARD_RELATIVE = 0.15
+"""The same, of a KG that a survey has to assume from the depth (office default)."""
 
 
 @dataclass(frozen=True)
@@ -45,6 +52,8 @@ class Component:
         Standard uncertainty in the unit of the field.
     degrees_of_freedom : float
         Infinite where the figure is stated, finite where it was found from the scatter.
+    signs : tuple of float
+        How the error enters each place of an index that names several; once and alike when empty.
     """
 
     label: str
@@ -53,6 +62,7 @@ class Component:
     index: tuple[Any, ...]
     standard: float
     degrees_of_freedom: float = np.inf
+    signs: tuple[float, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -74,7 +84,9 @@ class ReadingScatter:
     sentence: str
 
 
-def components(test: PreparedTest, scatter: ReadingScatter | None, hog_m: float) -> list[Component]:
+def components(
+    test: PreparedTest, scatter: ReadingScatter | None, hog_m: float, assumed_kg_m: float | None = None
+) -> list[Component]:
     """List the independent errors of a test, those of zero uncertainty left out.
 
     Parameters
@@ -85,13 +97,22 @@ def components(test: PreparedTest, scatter: ReadingScatter | None, hog_m: float)
         The random error of the readings; None for a survey.
     hog_m : float
         Fitted hog [m].
+    assumed_kg_m : float, optional
+        KG that a survey had to assume [m].
 
     Returns
     -------
     list of Component
         In the order of the chain.
     """
-    found = [*_waterline(test), *_hull(test, hog_m), *_weights(test), *_instruments(test, scatter), *_aboard(test)]
+    found = [
+        *_waterline(test),
+        *_hull(test, hog_m, assumed_kg_m),
+        *_weights(test),
+        *_instruments(test, scatter),
+        *_tanks(test),
+        *_carried(test),
+    ]
     return [component for component in found if component.standard > 0.0]
 
 
@@ -120,7 +141,7 @@ def kinds_in_force(test: PreparedTest) -> list[InputUncertainty]:
     ]
 
 
-def reading_scatter(test: PreparedTest, residuals: Array, unknowns: int) -> ReadingScatter:
+def reading_scatter(test: PreparedTest, residuals: Array, projection: Array) -> ReadingScatter:
     """Decide the random error of the readings, which enters once: from their scatter, or as stated.
 
     Parameters
@@ -129,8 +150,8 @@ def reading_scatter(test: PreparedTest, residuals: Array, unknowns: int) -> Read
         The record made ready; it has readings.
     residuals : ndarray
         Residuals of the fit [tangent], shape (r,).
-    unknowns : int
-        Unknowns of the fit: one for the slope or KG (and TCG), one for each intercept.
+    projection : ndarray
+        Takes errors of readings to residuals, shape (r, r); its trace is the degrees of freedom.
 
     Returns
     -------
@@ -139,10 +160,12 @@ def reading_scatter(test: PreparedTest, residuals: Array, unknowns: int) -> Read
 
     Notes
     -----
-    JCGM 100:2008, 4.2 (Type A) and 4.3 (Type B). Both together would count the same error twice.
+    JCGM 100:2008, 4.2 (Type A) and 4.3 (Type B). Both together would count the same error twice. Readings of different
+    instruments keep the ratio w of their stated uncertainties: with B = W⁻¹·R·W the sum of (residual/w)² has the mean
+    s²·tr(B·Bᵀ) and effectively tr(B·Bᵀ)²/tr((B·Bᵀ)²) degrees of freedom (Satterthwaite); alike instruments give the
+    plain count.
     """
-    assert test.tangents is not None  # noqa: S101 - callers have readings
-    freedom = len(residuals) - unknowns
+    freedom = round(float(np.trace(projection)))
     stated = stated_reading_standard(test)
     if freedom < LEAST_FREEDOM_FOR_SCATTER:
         return ReadingScatter(
@@ -151,8 +174,13 @@ def reading_scatter(test: PreparedTest, residuals: Array, unknowns: int) -> Read
             f"the stated uncertainty of a reading, since the fit has only {max(freedom, 0)} degrees of freedom",
         )
     weight = np.where(stated > 0.0, stated / np.sqrt(np.mean(stated**2)), 1.0) if stated.any() else np.ones(len(stated))
-    size = float(np.sqrt(np.sum((residuals / weight) ** 2) / freedom))
-    return ReadingScatter(size * weight, float(freedom), f"the scatter of the readings, {freedom} degrees of freedom")
+    scaled = projection * weight / weight[:, None]
+    products = scaled @ scaled.T
+    expected = float(np.trace(products))
+    size = float(np.sqrt(np.sum((residuals / weight) ** 2) / expected))
+    effective = expected**2 / float(np.sum(products**2))
+    sentence = f"the scatter of the readings, {freedom} degrees of freedom"
+    return ReadingScatter(size * weight, effective, sentence)
 
 
 def stated_reading_standard(test: PreparedTest) -> Array:
@@ -197,45 +225,30 @@ def perturbed(test: PreparedTest, parts: list[Component], amounts: Array) -> Err
         place = (slice(None), *part.index)
         column = amounts[:, j]
         view = target[place]
-        target[place] = view + column.reshape((-1,) + (1,) * (view.ndim - 1))
+        entering = column.reshape((-1,) + (1,) * (view.ndim - 1))
+        target[place] = view + (entering * np.array(part.signs) if part.signs else entering)
     return errors
-
-
-def scaled(test: PreparedTest, **standard: float) -> PreparedTest:
-    """Copy a test with other standard uncertainties, for a what-if.
-
-    Parameters
-    ----------
-    test : PreparedTest
-        The record made ready.
-    **standard : float
-        Standard uncertainties by the names of `StandardUncertainties`.
-
-    Returns
-    -------
-    PreparedTest
-        The same test with those figures.
-    """
-    stated = replace(test.record.uncertainties, **standard)
-    record = replace(test.record, uncertainties=stated)
-    return replace(test, record=record, standard=replace(test.standard, **standard))
 
 
 def _waterline(test: PreparedTest) -> Iterator[Component]:
     for j, name in enumerate(test.points.names):
         board = bool(test.points.is_freeboard[j])
-        size = test.standard.freeboard_m if board else test.standard.draught_m
         label = name if board else f"draught {name}"
+        size = float(test.heights_standard_m[j])
         yield Component(label, "freeboards" if board else "draughts", "height_m", (j,), size)
     yield Component("density of the water", "density", "density_t_per_m3", (), test.standard.density_t_per_m3)
 
 
-def _hull(test: PreparedTest, hog_m: float) -> Iterator[Component]:
+def _hull(test: PreparedTest, hog_m: float, assumed_kg_m: float | None) -> Iterator[Component]:
     yield Component("hull volume", "hull", "hull_volume_relative", (), test.standard.hull_volume_relative)
-    if test.movements is not None:
-        yield Component("KM of the hull model", "hull", "km_m", (), test.standard.km_m)
-        spread = abs(hog_m) * HOG_CENTRE_HALF_WIDTH / np.sqrt(3.0)
-        yield Component("hog's share in the height of the masses", "hog", "hog_kg_m", (), float(spread))
+    if test.movements is None:
+        approved = test.record.vessel.approved_lightship is not None
+        size = APPROVED_VCG_STANDARD_M if approved else ASSUMED_VCG_STANDARD_RELATIVE * abs(assumed_kg_m or 0.0)
+        yield Component("height of the centre, assumed", "assumed KG", "assumed_kg_m", (), size)
+        return
+    yield Component("KM of the hull model", "hull", "km_m", (), test.standard.km_m)
+    spread = abs(hog_m) * HOG_CENTRE_HALF_WIDTH / np.sqrt(3.0)
+    yield Component("hog's share in the height of the masses", "hog", "hog_kg_m", (), float(spread))
 
 
 def _weights(test: PreparedTest) -> Iterator[Component]:
@@ -249,7 +262,12 @@ def _weights(test: PreparedTest) -> Iterator[Component]:
         name = test.movements.weight_ids[weight]
         y = test.movements.spot_m[s, 1]
         label = f"place of weight {name} at {abs(y):.3g} m {'port' if y < 0 else 'starboard'}"
-        yield Component(label, "shift distances", "spot_y_m", (s,), test.standard.weight_position_m)
+        yield Component(label, "shift distances", "spot_m", (s, 1), test.standard.weight_position_m)
+    for weight, s in enumerate(test.movements.initial_spots):
+        name = test.movements.weight_ids[weight]
+        for axis, words in ((0, "along the ship"), (2, "in height")):
+            label = f"place of weight {name} {words}"
+            yield Component(label, "shift distances", "spot_m", (s, axis), test.standard.weight_position_m)
 
 
 def _instruments(test: PreparedTest, scatter: ReadingScatter | None) -> Iterator[Component]:
@@ -265,7 +283,11 @@ def _instruments(test: PreparedTest, scatter: ReadingScatter | None) -> Iterator
         yield Component(label, "readings", "reading", (r,), float(scatter.standard[r]), scatter.degrees_of_freedom)
 
 
-def _aboard(test: PreparedTest) -> Iterator[Component]:
+def _tanks(test: PreparedTest) -> Iterator[Component]:
+    ways = tuple(1.0 if tank.sounding.ullage_m is None else -1.0 for tank in test.tanks)
+    if any(tank.sounding.state == "slack" for tank in test.tanks):
+        size = test.standard.sounding_datum_m
+        yield Component("datum of the soundings", "sounding datum", "sounding_m", (), size, signs=ways)
     for j, tank in enumerate(test.tanks):
         name = tank.tank.name
         if tank.sounding.state == "slack":
@@ -273,6 +295,9 @@ def _aboard(test: PreparedTest) -> Iterator[Component]:
         if tank.sounding.state != "empty":
             size = test.standard.tank_volume_relative
             yield Component(f"contents of {name}", f"tank {name}", "tank_volume_relative", (j,), size)
+
+
+def _carried(test: PreparedTest) -> Iterator[Component]:
     for i, name in enumerate(test.carried.names):
         kind = f"{test.carried.groups[i]}: {name}"
         yield Component(f"mass of {name}", kind, "item_mass_relative", (i,), test.standard.item_mass_relative)
@@ -281,12 +306,15 @@ def _aboard(test: PreparedTest) -> Iterator[Component]:
             label = f"place of {name}, {letter}"
             size = test.standard.item_position_m * float(np.sqrt(places))
             yield Component(label, kind, "item_position_m", (i, axis), size)
+    yield Component("mass not listed", "items not listed", "unlisted_mass_t", (), test.standard.unlisted_mass_t)
+    if test.movements is not None:
+        size = test.standard.unlisted_moment_t_m
+        yield Component("moment not listed", "items not listed", "unlisted_moment_t_m", (), size)
 
 
 def _unit(name: str) -> str:
-    if name.endswith("relative"):
-        return ""
-    return {"_m": "m", "eg": "deg", "m3": "t/m³"}[name[-2:]]
+    endings = {"relative": "", "_t_m": "t·m", "_t": "t", "_deg": "deg", "_per_m3": "t/m³", "_m": "m"}
+    return next(unit for ending, unit in endings.items() if name.endswith(ending))
 
 
 __all__ = [
@@ -296,6 +324,5 @@ __all__ = [
     "kinds_in_force",
     "perturbed",
     "reading_scatter",
-    "scaled",
     "stated_reading_standard",
 ]

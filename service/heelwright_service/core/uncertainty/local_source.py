@@ -109,6 +109,7 @@ class LocalSource:
         self._exact = exact
         self._length = planes.length_bp_m
         self._centre = np.array([planes.t0_m[0], planes.slope_x[0], planes.slope_y[0], planes.hog_m[0]])
+        self._covariance = covariance
         self._axes = REACH * _axes(covariance)
         self._inverse = np.linalg.pinv(self._axes)
         self._floating, self.largest_error_relative = self._fit_floating()
@@ -184,8 +185,8 @@ class LocalSource:
         """
         floating = exact.floating(planes)
         heeled, _ = exact.heeled(floating, planes, tangents[None])
-        axes = self._axes.copy()
-        axes[2] = 0.0
+        keeps_heel = np.array([1.0, 1.0, 0.0, 1.0])
+        axes = REACH * _axes(self._covariance * np.outer(keeps_heel, keeps_heel))
         axes = np.column_stack([axes, [0.0, 0.0, max(reach, 1e-7), 0.0]])
         design = np.concatenate([_design(axes.shape[1]), _probes(axes.shape[1])]) @ axes.T
         unique, back = np.unique(np.round(tangents, 9), return_inverse=True)

@@ -88,6 +88,6 @@ def materiality(
     mass = share * target_mass_standard_t * spread
     sentence = (
         f"An item need not be listed by itself when its mass times its height from the VCG is below {moment:.2g} t·m "
-        f"and its mass below {mass:.2g} t; up to {unlisted_items} such items together widen the interval by at most 5 %."
+        f"and its mass below {mass:.2g} t; up to {unlisted_items} such items together widen the interval by 5 %."
     )
     return Materiality(moment, mass, share * target_vcg_standard_m, sentence)

@@ -18,8 +18,20 @@ Array = NDArray[np.float64]
 
 COVERAGE = 0.95
 BATCH = 10_000
+"""Draws between two looks at the stability of the interval ends (JCGM 101:2008, 7.9.4)."""
+
 MOST_DRAWS = 400_000
 LEAST_DRAWS = 40_000
+
+CHUNK = 1_000
+"""Draws in work at once: their arrays stay in the processor's cache, their products below the size at which the linear
+algebra library starts threads of its own."""
+
+SIGNIFICANT_DIGITS = 1
+"""Digits of a standard uncertainty that count in the validation of the linear result (JCGM 101:2008, 8.1)."""
+
+STABLE_SHARE = 0.2
+"""A simulation that judges another result is stable to a fifth of the tolerance of that judgement (JCGM 101, 8.2)."""
 
 QUANTITIES = ("displacement_t", "gm_fluid_m", "kg_m", "mass_t", "lcg_m", "tcg_m", "vcg_m")
 
@@ -62,8 +74,12 @@ class Run:
             The quantities, shape (p, 7); NaN where a quantity is not measured.
         """
         heeled = self.method == "heeled-equilibrium"
-        errors = perturbed(self.test, self.parts, amounts)
-        return quantities(evaluate(self.test, errors, self.source, self.assumed_kg_m, heeled), self.method)
+        found = []
+        for first in range(0, len(amounts), CHUNK):
+            errors = perturbed(self.test, self.parts, amounts[first : first + CHUNK])
+            outcome = evaluate(self.test, errors, self.source, self.assumed_kg_m, heeled)
+            found.append(quantities(outcome, self.method))
+        return np.concatenate(found)
 
 
 def quantities(outcome: Outcome, method: str) -> Array:
@@ -156,15 +172,16 @@ class Simulation:
     ----------
     draws : int
         Number of draws.
-    standard : ndarray
-        Standard deviations, shape (7,).
+    mean, standard : ndarray
+        Means and standard deviations, shape (7,).
     symmetric, shortest : ndarray
         Ends of the probabilistically symmetric and of the shortest 95 % interval, shape (2, 7).
     stable : bool
-        Whether the ends settled to a twentieth of the standard uncertainty.
+        Whether mean, standard deviation and ends settled to a fifth of `numerical_tolerance`.
     """
 
     draws: int
+    mean: Array
     standard: Array
     symmetric: Array
     shortest: Array
@@ -179,7 +196,7 @@ def simulate(run: Run, draws: int | None, seed: int, notify: Callable[[int], Non
     run : Run
         The chain with its components.
     draws : int or None
-        Number of draws; None goes on in batches of 10 000 until the interval ends are stable.
+        Number of draws; None goes on in batches of 10 000 until the result is stable, 400 000 at the most.
     seed : int
         Seed: the same seed gives the same answer.
     notify : callable, optional
@@ -192,15 +209,14 @@ def simulate(run: Run, draws: int | None, seed: int, notify: Callable[[int], Non
 
     Notes
     -----
-    JCGM 101:2008; adaptive as in 7.9: the ends are stable when twice the standard error of their batch means is below a
-    twentieth of the standard uncertainty. The readings' scatter is drawn as Student's t of its degrees of freedom
-    (6.4.9), one scale for all readings of a draw.
+    JCGM 101:2008; adaptive as in 7.9.4: mean, standard deviation and interval ends are stable when twice the standard
+    error of their means over the batches is below the tolerance. The readings' scatter is drawn as Student's t of its
+    degrees of freedom (6.4.9), one scale for all readings of a draw.
     """
     rng = np.random.default_rng(seed)
     batches: list[Array] = []
     wanted = draws if draws is not None else MOST_DRAWS
     done = 0
-    stable = draws is not None
     while done < wanted:
         count = min(BATCH, wanted - done)
         batches.append(run.values(_amounts(run.parts, count, rng)))
@@ -208,10 +224,11 @@ def simulate(run: Run, draws: int | None, seed: int, notify: Callable[[int], Non
         if notify is not None:
             notify(done)
         if draws is None and done >= LEAST_DRAWS and _settled(batches):
-            stable = True
             break
     values = np.concatenate(batches)
-    return Simulation(done, np.std(values, axis=0, ddof=1), _symmetric(values), _shortest(values), stable)
+    spread = np.std(values, axis=0, ddof=1)
+    settled = done >= LEAST_DRAWS and _settled(batches)
+    return Simulation(done, values.mean(axis=0), spread, _symmetric(values), _shortest(values), settled)
 
 
 def _amounts(parts: Sequence[Component], count: int, rng: np.random.Generator) -> Array:
@@ -239,31 +256,38 @@ def _shortest(values: Array) -> Array:
 
 
 def _settled(batches: list[Array]) -> bool:
-    ends = np.stack([_symmetric(batch) for batch in batches])
-    error = np.std(ends, axis=0, ddof=1) / np.sqrt(len(batches))
-    spread = np.std(np.concatenate(batches), axis=0)
-    with np.errstate(divide="ignore", invalid="ignore"):
-        tolerance = numerical_tolerance(spread)
-        close = 2.0 * error <= tolerance
+    whole = [batch for batch in batches if len(batch) == BATCH]
+    found = np.stack([np.vstack([b.mean(axis=0), np.std(b, axis=0, ddof=1), _symmetric(b)]) for b in whole])
+    error = np.std(found, axis=0, ddof=1) / np.sqrt(len(whole))
+    spread = np.std(np.concatenate(whole), axis=0)
+    close = 2.0 * error <= STABLE_SHARE * numerical_tolerance(spread)
     return bool(np.all(close | ~np.isfinite(spread) | (spread <= 0.0)))
 
 
-def numerical_tolerance(standard: Array) -> Array:
-    """How far interval ends may differ and still count as the same: a twentieth of the standard uncertainty.
+def numerical_tolerance(standard: Array, digits: int = SIGNIFICANT_DIGITS) -> Array:
+    """How far two values may differ and still count as the same, from the digits of their uncertainty that count.
 
     Parameters
     ----------
     standard : ndarray
         Standard uncertainties.
+    digits : int
+        Significant digits of them that count.
 
     Returns
     -------
     ndarray
-        Tolerances in the same unit: the most that two significant digits allow (JCGM 101:2008, 7.9.2).
+        Tolerances in the same unit.
+
+    Notes
+    -----
+    u = c·10^l with c a whole number of that many digits; δ = ½·10^l (JCGM 101:2008, 7.9.2).
 
     Examples
     --------
-    >>> numerical_tolerance(np.array([0.02])).tolist()
-    [0.001]
+    >>> [round(float(v), 9) for v in numerical_tolerance(np.array([0.02, 0.031, 1.9]))]
+    [0.005, 0.005, 0.5]
     """
-    return np.asarray(standard / 20.0)
+    with np.errstate(divide="ignore", invalid="ignore"):
+        power = np.floor(np.log10(standard)) - (digits - 1)
+        return np.asarray(np.where(standard > 0.0, 0.5 * 10.0**power, 0.0))
