@@ -22,6 +22,8 @@ Mask = NDArray[np.bool_]
 
 HALVINGS = 36
 PARTS = 12
+WORTH_PARTING = 64
+"""Fewer families than this are sooner looked into than parted."""
 
 
 @dataclass(frozen=True)
@@ -180,6 +182,8 @@ def possible_in_parts(families: Families, ship: Ship, limits: Limits) -> Mask:
     """
     found = possible(families, ship, limits)
     kept = np.flatnonzero(found)
+    if len(kept) < WORTH_PARTING:
+        return found
     some = families.part(kept)
     part = (some.fall_high_t_m - some.fall_low_t_m) / PARTS
     held = np.zeros(len(kept), dtype=bool)
