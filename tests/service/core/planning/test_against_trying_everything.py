@@ -5,13 +5,13 @@ from __future__ import annotations
 import collections
 
 import pytest
-
 from heelwright_service.core.documents import from_document
 from heelwright_service.core.planning.limits import Limits
 from heelwright_service.core.planning.modelling import model_of, ship_of
 from heelwright_service.core.planning.precision import SlopeUncertainty
 from heelwright_service.core.planning.request import PlanRequest, check_request
 from heelwright_service.core.planning.solving import Solution, solve
+
 from tests.service.core.planning.random_requests import random_request
 from tests.support.brute_force_planner import brute_force, size
 

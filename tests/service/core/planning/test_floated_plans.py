@@ -1,4 +1,4 @@
-"""Plans on a hull form against a triangulated hull floated freely, state by state (other mathematics, nothing shared)."""
+"""Plans on a hull form against a triangulated hull floated freely, state by state: other mathematics."""
 
 from __future__ import annotations
 
@@ -6,10 +6,10 @@ from typing import Any
 
 import numpy as np
 import pytest
-
 from heelwright_service.core.documents import from_document
 from heelwright_service.core.errors import CoreError
 from heelwright_service.core.planning import PlanRequest, WeightPlan, plan_weights
+
 from tests.support.simulator import hull_of, plane_of
 from tests.support.simulator.clipping import Plane
 from tests.support.simulator.floating import Buoyancy, Load, float_freely
@@ -78,10 +78,8 @@ def test_a_feasible_plan_on_a_hull_keeps_the_band_at_its_floated_heels() -> None
     assert plan.feasible
     band = next(check for check in plan.checks if check.id == "band")
     assert band.status == "pass"
-    changes = [
-        np.degrees(np.arctan(np.tan(np.radians(state.heel_deg.expected)) - np.tan(np.radians(plan.states[0].heel_deg.expected))))
-        for state in plan.states
-    ]  # fmt: skip
+    tangents = np.tan(np.radians([state.heel_deg.expected for state in plan.states]))
+    changes = np.degrees(np.arctan(tangents - tangents[0]))
     assert 1.5 < max(changes) < 3.0
     assert 1.5 < -min(changes) < 3.0
     assert plan.initial_list_deg.high <= 0.5
