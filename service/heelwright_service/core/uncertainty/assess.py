@@ -19,7 +19,7 @@ from heelwright_service.core.uncertainty.inputs import (
     reading_scatter,
     stated_reading_standard,
 )
-from heelwright_service.core.uncertainty.local_source import LocalSource
+from heelwright_service.core.uncertainty.local_source import REACHES, LocalSource
 from heelwright_service.core.uncertainty.narrowing import narrowing_sentences
 from heelwright_service.core.uncertainty.propagation import (
     QUANTITIES,
@@ -36,6 +36,9 @@ from heelwright_service.core.uncertainty.propagation import (
 Array = NDArray[np.float64]
 
 DEFAULT_SEED = 1
+
+LARGEST_STAND_IN_ERROR = 1e-5
+"""The error of the stand-in for the hull above which the result says so."""
 
 
 @dataclass(frozen=True)
@@ -93,7 +96,7 @@ def assess(
     found = linear(run)
     simulated = simulate(run, wanted.draws, wanted.seed) if wanted.method == "monte-carlo" else None
     values = quantities(outcome, best)[0]
-    stand_in = run.source.largest_error_relative if isinstance(run.source, LocalSource) else None
+    near = run.source if isinstance(run.source, LocalSource) else None
     return UncertaintyResult(
         method=wanted.method,
         quantities=_quantities(values, run.parts, found, simulated),
@@ -103,9 +106,25 @@ def assess(
         stable=None if simulated is None else simulated.stable,
         significant_digits=None if simulated is None else SIGNIFICANT_DIGITS,
         reading_scatter="" if scatter is None else scatter.sentence,
-        stand_in_error_relative=stand_in,
-        sentences=narrowing_sentences(run, found),
+        stand_in_error_relative=None if near is None else near.largest_error_relative,
+        sentences=[*_on_the_stand_in(near), *narrowing_sentences(run, found)],
     )
+
+
+def _on_the_stand_in(near: LocalSource | None) -> list[str]:
+    """What has to be said of the hydrostatics that the doubts were worked out with: nothing in the usual case."""
+    sentences = []
+    if near is not None and near.largest_error_relative > LARGEST_STAND_IN_ERROR:
+        share = near.largest_error_relative
+        sentences.append(
+            f"Near this waterline the hull bends sharply: the doubts rest on hydrostatics known to {share:.1g} only."
+        )
+    if near is not None and near.reach < REACHES[0]:
+        sentences.append(
+            f"The hydrostatic table ends within the doubt of the draughts: it served {near.reach:g} standard deviations"
+            " to either side, and its trend beyond. Extend the table."
+        )
+    return sentences
 
 
 def prepare_run(

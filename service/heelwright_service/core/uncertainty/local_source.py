@@ -14,13 +14,14 @@ import numpy as np
 from numpy.typing import NDArray
 
 from heelwright_service.core.arms import Floating, HullSource, HydrostaticSource
+from heelwright_service.core.errors import CoreError
 from heelwright_service.core.hydrostatics import from_moments, hull_moments
 from heelwright_service.core.planes import Planes
 
 Array = NDArray[np.float64]
 
-REACH = 3.0
-"""The fit spans so many standard deviations of the water surface."""
+REACHES = (3.0, 2.0, 1.0, 0.5)
+"""The fit spans so many standard deviations of the water surface; less than the first only where a table ends."""
 
 PROBES = 6
 
@@ -100,6 +101,18 @@ class LocalSource:
         Tangents of heel of the states there, shape (k,), empty for a survey.
     tangent_spread : float
         Standard deviation of those tangents between draws.
+
+    Attributes
+    ----------
+    largest_error_relative : float
+        Largest error at surfaces that took no part in the fit, as a share of the quantity's size.
+    reach : float
+        Standard deviations of the water surface that the fit spans.
+
+    Raises
+    ------
+    CoreError
+        When the source does not answer even half a standard deviation away.
     """
 
     def __init__(
@@ -110,12 +123,10 @@ class LocalSource:
         self._length = planes.length_bp_m
         self._centre = np.array([planes.t0_m[0], planes.slope_x[0], planes.slope_y[0], planes.hog_m[0]])
         self._covariance = covariance
-        self._axes = REACH * _axes(covariance)
-        self._inverse = np.linalg.pinv(self._axes)
-        self._floating, self.largest_error_relative = self._fit_floating()
+        self.reach = self._fit_within_reach()
         self._arms: list[Polynomial] = []
         if self.has_arms and isinstance(exact, HullSource):
-            self._fit_arms(exact, planes, tangents, REACH * tangent_spread)
+            self._fit_arms(exact, planes, tangents, self.reach * tangent_spread)
 
     def floating(self, planes: Planes) -> Floating:
         """Give the floating position from the fit.
@@ -165,6 +176,20 @@ class LocalSource:
         t0, slope_x, slope_y, hog = variables.T
         return Planes(t0, slope_x, slope_y, hog, self._length)
 
+    def _fit_within_reach(self) -> float:
+        """Fit as widely as the source answers, and say how many standard deviations that is."""
+        for reach in REACHES:
+            self._axes = reach * _axes(self._covariance)
+            self._inverse = np.linalg.pinv(self._axes)
+            try:
+                self._floating, self.largest_error_relative = self._fit_floating()
+            except CoreError:
+                if reach == REACHES[-1]:
+                    raise
+            else:
+                break
+        return reach
+
     def _fit_floating(self) -> tuple[Polynomial, float]:
         """Fit the floating position in the decorrelated coordinates, and measure its error at planes left out."""
         count = self._axes.shape[1]
@@ -186,7 +211,7 @@ class LocalSource:
         floating = exact.floating(planes)
         heeled, _ = exact.heeled(floating, planes, tangents[None])
         keeps_heel = np.array([1.0, 1.0, 0.0, 1.0])
-        axes = REACH * _axes(self._covariance * np.outer(keeps_heel, keeps_heel))
+        axes = self.reach * _axes(self._covariance * np.outer(keeps_heel, keeps_heel))
         axes = np.column_stack([axes, [0.0, 0.0, max(reach, 1e-7), 0.0]])
         design = np.concatenate([_design(axes.shape[1]), _probes(axes.shape[1])]) @ axes.T
         unique, back = np.unique(np.round(tangents, 9), return_inverse=True)
@@ -233,7 +258,7 @@ def _axes(covariance: Array) -> Array:
 
 def _design(count: int) -> Array:
     """Centre, corners and far points of a ball in `count` coordinates, shape (s, count)."""
-    corners = np.array(list(product((-0.7, 0.7), repeat=count))).reshape(-1, count)
+    corners = np.array(list(product((-0.7, 0.7), repeat=count))).reshape(2**count, count)
     return np.concatenate([np.zeros((1, count)), corners, np.eye(count), -np.eye(count)])
 
 

@@ -31,9 +31,12 @@ from heelwright_service.core.record import (
 )
 from heelwright_service.core.reduction import work_out
 from heelwright_service.core.uncertainty.assess import prepare_run
-from heelwright_service.core.uncertainty.propagation import QUANTITIES, linear
+from heelwright_service.core.uncertainty.propagation import QUANTITIES, Run, linear
 
 SEA_WATER_T_PER_M3 = 1.025
+
+LEAST_PLACES = 2
+"""Where the vessel has marks at fewer places along her length, six are taken to be read."""
 
 
 @dataclass(frozen=True)
@@ -58,6 +61,8 @@ class PlannedTest:
         Of the water expected [t/m³].
     uncertainties : StatedUncertainties
         Standard uncertainties that stand in place of the defaults.
+    initial_heel_deg : float
+        Heel of the ship without the weights, to starboard positive [deg].
     """
 
     displacement_t: float
@@ -71,6 +76,7 @@ class PlannedTest:
     vessel: Vessel | None = None
     density_t_per_m3: float = SEA_WATER_T_PER_M3
     uncertainties: StatedUncertainties = field(default_factory=StatedUncertainties)
+    initial_heel_deg: float = 0.0
 
 
 @dataclass(frozen=True)
@@ -80,15 +86,6 @@ class Expectation:
     gm_m: float
     kg_m: float
     shares: dict[str, float]
-
-
-@dataclass(frozen=True)
-class Lever:
-    """One way to better the expected uncertainty, with what it would become [m, 95 %]."""
-
-    text: str
-    gm_m: float
-    kg_m: float
 
 
 def expected_uncertainty(planned: PlannedTest) -> Expectation:
@@ -113,20 +110,11 @@ def expected_uncertainty(planned: PlannedTest) -> Expectation:
     -----
     The readings are those of true equilibrium, without error, so their scatter is taken as stated, not as found.
     """
-    reduced = work_out(planned_record(planned))
-    run, _ = prepare_run(reduced.test, reduced.outcome, reduced.source, reduced.best, None, planned=True)
-    found = linear(run)
-    half = found.half_width()
-    gm, kg = QUANTITIES.index("gm_fluid_m"), QUANTITIES.index("kg_m")
-    total = float(found.standard[kg] ** 2) or 1.0
-    shares: dict[str, float] = {}
-    for part, contribution in zip(run.parts, found.contributions[:, kg], strict=True):
-        shares[part.kind] = shares.get(part.kind, 0.0) + float(contribution) ** 2 / total
-    return Expectation(float(half[gm]), float(half[kg]), shares)
+    return expectation_of(planned_run(planned))
 
 
-def levers(planned: PlannedTest) -> list[Lever]:
-    """Try the usual ways to better the expected uncertainty, the cheapest first (order: common practice).
+def planned_run(planned: PlannedTest) -> Run:
+    """Set up the measurement model of a planned test.
 
     Parameters
     ----------
@@ -135,26 +123,40 @@ def levers(planned: PlannedTest) -> list[Lever]:
 
     Returns
     -------
-    list of Lever
-        Each way by itself, with the uncertainties that it would give.
+    Run
+        The chain with its components, the readings with their stated uncertainty.
+
+    Raises
+    ------
+    CoreError
+        When the planned condition does not float on the hull.
     """
-    stated = planned.uncertainties
-    tries = [
-        (
-            "reading the draughts to 3 mm (calm water, tube)",
-            replace(planned, uncertainties=replace(stated, draught_m=0.003)),
-        ),
-        ("measuring shifts to 3 mm", replace(planned, uncertainties=replace(stated, weight_position_m=0.003))),
-        ("pendulums half as long again", replace(planned, instruments=_longer(planned.instruments, 1.5))),
-        ("one instrument more", replace(planned, instruments=_one_more(planned.instruments))),
-        ("each state read twice as often", replace(planned, states=[*planned.states, *planned.states[1:]])),
-        ("weights certified to 0.1 %", replace(planned, uncertainties=replace(stated, weight_mass_relative=0.001))),
-    ]
-    found = []
-    for text, changed in tries:
-        expectation = expected_uncertainty(changed)
-        found.append(Lever(text, expectation.gm_m, expectation.kg_m))
-    return found
+    reduced = work_out(planned_record(planned))
+    run, _ = prepare_run(reduced.test, reduced.outcome, reduced.source, reduced.best, None, planned=True)
+    return run
+
+
+def expectation_of(run: Run) -> Expectation:
+    """Propagate a planned test's run.
+
+    Parameters
+    ----------
+    run : Run
+        As `planned_run` gives it.
+
+    Returns
+    -------
+    Expectation
+        Expanded uncertainties of GM and KG as inclined.
+    """
+    found = linear(run)
+    half = found.half_width()
+    gm, kg = QUANTITIES.index("gm_fluid_m"), QUANTITIES.index("kg_m")
+    total = float(found.standard[kg] ** 2) or 1.0
+    shares: dict[str, float] = {}
+    for part, contribution in zip(run.parts, found.contributions[:, kg], strict=True):
+        shares[part.kind] = shares.get(part.kind, 0.0) + float(contribution) ** 2 / total
+    return Expectation(float(half[gm]), float(half[kg]), shares)
 
 
 def planned_record(planned: PlannedTest) -> TestRecord:
@@ -178,7 +180,9 @@ def planned_record(planned: PlannedTest) -> TestRecord:
     vessel = planned.vessel if planned.vessel is not None and planned.vessel.hull is not None else _box(planned)
     assert vessel.hull is not None  # noqa: S101 - given or made
     hull = Hull.from_document(vessel.hull, vessel.length_bp_m)
-    marks = list(vessel.marks) or _six_marks(vessel.length_bp_m, planned.breadth_m)
+    marks = list(vessel.marks)
+    if len({mark.x_m for mark in marks}) < LEAST_PLACES:
+        marks = _six_marks(vessel.length_bp_m, planned.breadth_m)
     vessel = replace(vessel, marks=marks, tanks=(), name=vessel.name or "planned")
     planes = _floated(hull, planned)
     draughts = [
@@ -207,7 +211,8 @@ def _floated(hull: Hull, planned: PlannedTest) -> Planes:
         raise CoreError(
             "no-waterplane", f"The hull has no waterplane at a draught of {planned.draught_m:g} m.", "/draught_m"
         )
-    ship = planned.displacement_t * np.array([x_g, 0.0, kg])
+    across = planned.gm_m * float(np.tan(np.radians(planned.initial_heel_deg)))
+    ship = planned.displacement_t * np.array([x_g, across, kg])
     moments = [
         ship + sum((mass * np.array(places[name]) for name, mass in planned.weights.items()), np.zeros(3))
         for places in planned.states
@@ -242,11 +247,3 @@ def _six_marks(length_bp_m: float, breadth_m: float) -> list[Mark]:
         for place, share in (("aft", 0.02), ("midship", 0.5), ("forward", 0.98))
         for side, sign in (("port", -1.0), ("starboard", 1.0))
     ]
-
-
-def _longer(instruments: Sequence[Instrument], factor: float) -> list[Instrument]:
-    return [i if i.length_m is None else replace(i, length_m=factor * i.length_m) for i in instruments]
-
-
-def _one_more(instruments: Sequence[Instrument]) -> list[Instrument]:
-    return [*instruments, replace(instruments[-1], id=f"{instruments[-1].id}+")]

@@ -1,0 +1,106 @@
+"""What the measurement model expects of a weight plan, and what would better it."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+
+from heelwright_service.core.planning.plan import WeightPlan
+from heelwright_service.core.planning.precision import tangent_uncertainty
+from heelwright_service.core.planning.request import PlanInstrument, PlanRequest
+from heelwright_service.core.record import Instrument, StatedUncertainties
+from heelwright_service.core.uncertainty.levers import LeverAnswer, Target, weigh_levers
+from heelwright_service.core.uncertainty.pretest import Expectation, PlannedTest, expected_uncertainty
+
+
+def expected_for_plan(request: PlanRequest, plan: WeightPlan) -> Expectation:
+    """Run the measurement model on a weight plan.
+
+    Parameters
+    ----------
+    request : PlanRequest
+        What was asked.
+    plan : WeightPlan
+        What was answered.
+
+    Returns
+    -------
+    Expectation
+        Expanded (95 %) uncertainties of GM and KG as inclined [m].
+
+    Raises
+    ------
+    CoreError
+        When the planned condition does not float on the hull.
+    """
+    return expected_uncertainty(planned_test(request, plan))
+
+
+def levers_for_plan(request: PlanRequest, plan: WeightPlan) -> LeverAnswer:
+    """Say what would better a weight plan, and the cheapest way to its target of uncertainty.
+
+    Parameters
+    ----------
+    request : PlanRequest
+        What was asked; its `target_gm_uncertainty_m` is the target, where given.
+    plan : WeightPlan
+        What was answered.
+
+    Returns
+    -------
+    LeverAnswer
+        The ways, and the cheapest that does.
+
+    Raises
+    ------
+    CoreError
+        When the planned condition does not float on the hull.
+    """
+    wanted = request.target_gm_uncertainty_m
+    return weigh_levers(planned_test(request, plan), None if wanted is None else Target(gm_m=wanted))
+
+
+def planned_test(request: PlanRequest, plan: WeightPlan) -> PlannedTest:
+    """Put request and plan together as the measurement model needs them.
+
+    Parameters
+    ----------
+    request : PlanRequest
+        What was asked.
+    plan : WeightPlan
+        What was answered.
+
+    Returns
+    -------
+    PlannedTest
+        The planned test.
+    """
+    return PlannedTest(
+        request.displacement_t,
+        request.gm_m,
+        request.draught_m,
+        request.breadth_m,
+        request.depth_m,
+        {weight.id: weight.mass_t for weight in plan.weights},
+        [state.positions for state in plan.states],
+        [Instrument(each.id, each.kind, each.length_m) for each in request.instruments],
+        vessel=request.vessel,
+        uncertainties=StatedUncertainties(
+            reading_m=_reading_m(request.instruments), reading_deg=_reading_deg(request.instruments)
+        ),
+        initial_heel_deg=request.initial_heel_deg,
+    )
+
+
+def _reading_m(instruments: Sequence[PlanInstrument]) -> float | None:
+    """Root mean square of what a reading along a batten is known to, with the instruments' resolutions."""
+    return _mean([tangent_uncertainty(each) * each.length_m for each in instruments if each.length_m is not None])
+
+
+def _reading_deg(instruments: Sequence[PlanInstrument]) -> float | None:
+    angles = [tangent_uncertainty(each) for each in instruments if each.length_m is None]
+    return _mean([math.degrees(angle) for angle in angles])
+
+
+def _mean(values: Sequence[float]) -> float | None:
+    return math.sqrt(sum(value**2 for value in values) / len(values)) if values else None
