@@ -139,12 +139,7 @@ def fit_heeled(
         if change < SETTLED:
             break
     else:
-        raise CoreError(
-            "no-settling",
-            "The heeled-equilibrium fit does not settle; the readings do not fit this hull. Check signs, lengths and "
-            "the hull form, or use the small-angle method.",
-            "/readings",
-        )
+        raise _no_settling()
     true_kg = kg + errors.km_m + errors.hog_kg_m
     free_surface = contents[..., I_T_ROW] @ [tank.sounding.density_t_per_m3 for tank in test.tanks]
     free_surface = free_surface + test.further_free_surface_t_m
@@ -196,8 +191,20 @@ def _improved(
     weighted = [column @ design.gram for column in columns]
     normal = np.array([[np.einsum("pk,pk->p", one, other) for other in weighted] for one in columns])
     wanted = np.array([np.einsum("pk,pk->p", column, misfit) for column in columns])
-    step = np.linalg.solve(normal.transpose(2, 0, 1), wanted.T[..., None])[..., 0]
+    try:
+        step = np.linalg.solve(normal.transpose(2, 0, 1), wanted.T[..., None])[..., 0]
+    except np.linalg.LinAlgError:
+        raise _no_settling() from None
     kg = kg + step[:, 0]
     moved = predicted + sum((column * step[:, i : i + 1] for i, column in enumerate(columns)), np.zeros(1))
     tcg = balance.value[:, 0] - kg * initial if from_list else tcg + step[:, 1]
     return kg, tcg, moved, columns
+
+
+def _no_settling() -> CoreError:
+    return CoreError(
+        "no-settling",
+        "The heeled-equilibrium fit does not settle; the readings do not fit this hull. Check signs, lengths and "
+        "the hull form, or use the small-angle method.",
+        "/readings",
+    )

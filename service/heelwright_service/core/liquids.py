@@ -12,11 +12,15 @@ from scipy.interpolate import PchipInterpolator
 
 from heelwright_service.core.errors import CoreError
 from heelwright_service.core.hull import Hull
-from heelwright_service.core.hydrostatics import VOLUME, VOLUME_X, VOLUME_Y, VOLUME_Z, hull_moments
+from heelwright_service.core.hydrostatics import PLANE, VOLUME, VOLUME_X, VOLUME_Y, VOLUME_Z, hull_moments
 from heelwright_service.core.planes import Planes
 from heelwright_service.core.record import Sounding, Tank
 
 Array = NDArray[np.float64]
+
+MOST_LEVEL_ROUNDS = 60
+LEVEL_SHARE = 1e-12
+"""A liquid's surface is found when the volume under it is right to this share."""
 
 VOLUME_ROW, X_ROW, Y_ROW, Z_ROW, I_T_ROW, I_L_ROW = range(6)
 
@@ -201,12 +205,36 @@ def shape_moments(shape: Hull, volume_m3: float, slope_x: float, slopes_y: Array
     reach = np.abs(shape.deck_edge_m[:, 1]).max() * np.abs(slopes_y).max(initial=0.0)
     reach += np.abs(shape.deck_edge_m[:, 0]).max() * abs(slope_x) + 1e-9
     low, high = low - reach, high + reach
-    for _ in range(60):
-        middle = 0.5 * (low + high)
-        full = _shape_at(shape, middle, slope_x, slopes_y)[:, VOLUME] > volume_m3
-        low, high = np.where(full, low, middle), np.where(full, middle, high)
-    moments = _shape_at(shape, 0.5 * (low + high), slope_x, slopes_y)
-    return np.asarray(moments[:, [VOLUME_X, VOLUME_Y, VOLUME_Z]] * (volume_m3 / moments[:, VOLUME])[:, None])
+    level = low + (high - low) * np.clip(volume_m3 / shape_volume_m3(shape), 0.0, 1.0)
+    for _ in range(MOST_LEVEL_ROUNDS):
+        moments = _shape_at(shape, level, slope_x, slopes_y)
+        excess = moments[:, VOLUME] - volume_m3
+        low, high = np.where(excess > 0.0, low, level), np.where(excess > 0.0, level, high)
+        if np.max(np.abs(excess)) <= LEVEL_SHARE * volume_m3:
+            break
+        step = np.divide(excess, moments[:, PLANE], out=np.full(len(level), np.inf), where=moments[:, PLANE] > 0.0)
+        following = level - step
+        inside = (following > low) & (following < high)
+        level = np.where(inside, following, 0.5 * (low + high))
+    scale = volume_m3 / np.maximum(moments[:, VOLUME], np.finfo(float).tiny)
+    return np.asarray(moments[:, [VOLUME_X, VOLUME_Y, VOLUME_Z]] * scale[:, None])
+
+
+def shape_volume_m3(shape: Hull) -> float:
+    """Volume of a tank's whole shape [m³].
+
+    Parameters
+    ----------
+    shape : Hull
+        The tank's lofted shape.
+
+    Returns
+    -------
+    float
+        What it holds when pressed full [m³].
+    """
+    zero = np.zeros(1)
+    return float(_shape_at(shape, zero + shape.depth_limits_m[1], 0.0, zero)[0, VOLUME])
 
 
 def _shape_at(shape: Hull, level: Array, slope_x: float, slopes_y: Array) -> Array:
@@ -255,7 +283,13 @@ def _level_m(tank: Tank, sounding: Sounding, pointer: str) -> float:
 
 
 def _shape(tank: Tank, index: int) -> Hull | None:
-    return None if tank.geometry is None else Hull.of_tank(tank.geometry, f"/vessel/tanks/{index}/geometry")
+    if tank.geometry is None:
+        return None
+    pointer = f"/vessel/tanks/{index}/geometry"
+    shape = Hull.of_tank(tank.geometry, pointer)
+    if not shape_volume_m3(shape) > 0.0:
+        raise CoreError("tank-shape-empty", f"The shape of tank '{tank.name}' encloses no volume.", pointer)
+    return shape
 
 
 def _refuse_short_table(tank: Tank, index: int) -> None:
