@@ -100,8 +100,8 @@ class RefusedError(HeelwrightError):
         list of str
             At least one line.
         """
-        fields = [str(entry) for entry in self.errors if entry.message != str(self) or entry.pointer]
-        return [str(self), *fields]
+        told = str(self)
+        return [told, *(str(entry) for entry in self.errors if told not in (str(entry), entry.message))]
 
 
 class InvalidRequestError(RefusedError):

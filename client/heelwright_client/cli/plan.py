@@ -21,8 +21,9 @@ _LENGTH, _MASS, _ANGLE = QuantityType("length"), QuantityType("mass"), QuantityT
 _POSITION = PartsType(
     "x_m", "y_port_m", "y_starboard_m", "z_m", "units_per_side?", "max_mass_t?", "deck_load_t_per_m2?"
 )
+_SINGULAR = {"positions": "position", "instruments": "instrument"}
 _VISIBLE_DEG = 0.05
-_REQUIRED = ("displacement_t", "gm_m", "breadth_m", "depth_m", "draught_m", "positions", "instruments")
+_REQUIRED = ("displacement_t", "gm_m", "breadth_m", "depth_m", "draught_m", "positions", "instruments", "weights_count")
 
 
 @click.command()
@@ -42,7 +43,12 @@ _REQUIRED = ("displacement_t", "gm_m", "breadth_m", "depth_m", "draught_m", "pos
 @click.option("--stock", type=PartsType("mass_t", "count", "id?"), multiple=True, help="Weights at hand.")
 @click.option("--weight-step-t", type=_MASS, help="In place of a stock: equal weights in steps of this mass.")
 @click.option("--shift-step-m", type=_LENGTH, help="Steps of the shift [0.1].")
-@click.option("--weights-count", type=click.Choice(["2", "4", "6"]), multiple=True, help="How many weights [any].")
+@click.option(
+    "--weights-count",
+    type=click.Choice(["2", "4", "6"]),
+    multiple=True,
+    help="How many weights; may be repeated to leave a choice.",
+)
 @click.option(
     "--instrument",
     "instruments",
@@ -63,7 +69,7 @@ def plan(settings: Settings, /, request_file: str | None, all_checks: bool, **op
     """
     request = read_document(request_file) if request_file else {}
     request |= _given(options)
-    missing = [f"--{name.removesuffix('s').replace('_', '-')}" for name in _REQUIRED if not request.get(name)]
+    missing = [f"--{_SINGULAR.get(name, name).replace('_', '-')}" for name in _REQUIRED if not request.get(name)]
     if missing and not request_file:
         raise click.UsageError(f"Give a REQUEST.json or the options {', '.join(missing)}.")
     with working("Planning the weights"):
@@ -125,7 +131,7 @@ def _verdict(answer: Mapping[str, Any], system: System) -> list[Line]:
     most = answer["max_heel_deg"]
     expected = answer["expected_uncertainty"]
     told = [
-        f"{heel(most['expected'])} at most (between {_angle(most['low'])} and {_angle(most['high'])})",
+        f"{_angle(most['expected'])} at most (between {_angle(most['low'])} and {_angle(most['high'])})",
         f"expected 95 % uncertainty of GM ±{quantity(expected['gm_m'], 'length', system=system)}",
     ]
     if expected.get("kg_m") is not None:
@@ -156,7 +162,7 @@ def _between(found: Mapping[str, float]) -> str:
     low, high = found["low"], found["high"]
     if low * high < 0.0 and max(abs(low), abs(high)) >= _VISIBLE_DEG:
         return f"{heel(low)} and {heel(high)}"
-    return f"{_angle(low)} and {_angle(high)}"
+    return " and ".join(_angle(end) for end in sorted((abs(low), abs(high))))
 
 
 def _weights(answer: Mapping[str, Any], system: System, width: int) -> list[Line]:

@@ -36,7 +36,7 @@ def _plan(client: Client) -> None:
         "   was inclined; a passenger ship beyond 2 % is inclined again (SOLAS II-1/5.5). Which weights, where?",
     )
     with working("Planning the weights"):
-        answer = client.weight_plans.compute(carried(WEIGHT_PLAN))
+        answer = client.weight_plans.compute({**carried(WEIGHT_PLAN), "vessel": carried(TEST_DAY)["vessel"]})
     show(plan_lines(answer, SI, page_width()))
 
 

@@ -12,7 +12,8 @@ from heelwright_client.errors import EntryError
 from heelwright_client.units import SI
 from heelwright_client.web.ledger import add_up
 from heelwright_client.web.packing import packed, unpacked
-from heelwright_client.web.result_view import counts
+from heelwright_client.web.pages.what_if import changed, entry_for
+from heelwright_client.web.plan_view import counts
 from heelwright_client.web.wording import Say
 
 from tests.client.web.conftest import Stage
@@ -50,6 +51,9 @@ def test_a_pasted_record_gives_the_lightship_by_both_methods(empty: Stage):
 def test_no_check_is_left_out_and_the_failed_come_first(empty: Stage):
     record = carried(TEST_DAY)
     record["readings"][3]["value_mm"] += 60.0  # a reading that no ship can have given
+    record["items"].append(  # far more surplus than any rule allows
+        {"description": "Coal", "kind": "surplus", "mass_t": 200.0, "x_m": 30.0, "y_m": 0.0, "z_m": 4.0}
+    )
     result = empty.client.reductions.compute(record)
     assert any(check["status"] == "fail" for check in result["checks"])
     page = reduced(empty.visitor(), record)
@@ -105,6 +109,13 @@ def test_a_what_if_that_cannot_be_read_keeps_the_record(empty: Stage):
     assert page.status == 422
     assert page.faults() == []
     assert unpacked(carried_record(page)) == carried(TEST_DAY)
+
+
+def test_uncertainties_that_the_form_does_not_ask_are_kept(empty: Stage):
+    record = carried(TEST_DAY) | {"uncertainties": {"draught_m": 0.01, "one_of_tomorrow": 0.5}}
+    fresh, choices = changed(record, entry_for(record, SI))
+    assert fresh["uncertainties"] == record["uncertainties"]
+    assert choices == {"uncertainty": "linear"}
 
 
 def test_monte_carlo_says_its_draws_and_seed(empty: Stage):

@@ -17,6 +17,7 @@ from heelwright_client.wsgi_transport import WsgiTransport
 from werkzeug.test import TestResponse
 
 HTML = "{http://www.w3.org/1999/xhtml}"
+_APART = {f"{HTML}{name}" for name in ("td", "th", "dt", "dd", "li", "p", "h1", "h2", "h3")}
 _TOKEN = re.compile(r'name="csrf_token" value="([^"]+)"')
 
 
@@ -96,6 +97,8 @@ def _pieces(element: Element) -> Iterator[str]:
         yield element.text or ""
         for inner in element:
             yield from _pieces(inner)
+    if element.tag in _APART:
+        yield " "
     yield element.tail or ""
 
 
