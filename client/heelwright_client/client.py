@@ -8,6 +8,7 @@ from requests.adapters import BaseAdapter
 
 from heelwright_client.alterations import Alterations
 from heelwright_client.configuration import read_configuration
+from heelwright_client.deviations import Deviations
 from heelwright_client.drift import Drifts
 from heelwright_client.events import Events
 from heelwright_client.fleet import Fleet
@@ -61,6 +62,7 @@ class Client:
         self.hydrostatics = Hydrostatics(self.connection)
         self.weight_plans = WeightPlans(self.connection)
         self.reductions = Reductions(self.connection)
+        self.deviations = Deviations(self.connection)
         self.tests = StabilityTests(self.connection)
         self.drift = Drifts(self.connection)
         self.tokens = Tokens(self.connection)

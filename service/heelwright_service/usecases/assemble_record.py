@@ -78,7 +78,7 @@ def assembled_record(test: StoredTest) -> dict[str, Any]:
         ``record-incomplete`` while no water was sampled or no draught was read.
     """
     record: dict[str, Any] = {
-        "vessel": test.description,
+        "vessel": dict(test.description),
         "test": _facts(test),
         "water": _water(test),
         "draughts": _of_day(test, "draught", _DRAUGHT),
@@ -147,8 +147,9 @@ def _of_day(test: StoredTest, kind: str, names: tuple[str, ...]) -> list[dict[st
 
 
 def _soundings(test: StoredTest) -> list[dict[str, Any]]:
-    """One a tank: what was sounded before the moves, else on the survey, else after them."""
-    return [_given(document, _SOUNDING) for document in soundings_that_count(test).values()]
+    """One a tank of the vessel; a space without a table was found empty, and has nothing to deduct."""
+    known = {tank["name"] for tank in test.description.get("tanks", [])}
+    return [_given(found, _SOUNDING) for name, found in soundings_that_count(test).items() if name in known]
 
 
 def soundings_that_count(test: StoredTest) -> dict[str, dict[str, Any]]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from typing import Any
 
@@ -18,6 +18,8 @@ from heelwright_service.usecases.entry_kinds import ABOARD, AFTERWARDS, ENTRY_KI
 from heelwright_service.usecases.errors import InvalidError
 from heelwright_service.usecases.stored_tests import StoredTest, load_test
 from heelwright_service.usecases.test_documents import tell
+
+Sense = Callable[[StoredTest, Mapping[str, Any]], None]
 
 
 @dataclass(frozen=True)
@@ -37,7 +39,13 @@ class Entered:
 
 
 def add_entry(
-    work: UnitOfWork, session: Session, caller: Caller, test: StoredTest, kind: str, entered: Entered
+    work: UnitOfWork,
+    session: Session,
+    caller: Caller,
+    test: StoredTest,
+    kind: str,
+    entered: Entered,
+    sense: Sense | None = None,
 ) -> dict[str, Any]:
     """Enter something in a test that is locked, and return the entry.
 
@@ -55,6 +63,8 @@ def add_entry(
         A key of :data:`ENTRY_KINDS`.
     entered : Entered
         What is entered.
+    sense : callable, optional
+        Refuses what cannot be meant, seen against the ship and the test.
 
     Returns
     -------
@@ -76,6 +86,8 @@ def add_entry(
     _refuse_out_of_stage(caller, test, declared, old)
     document = dict(old.document) if old is not None and entered.withdrawn else dict(entered.document)
     _refuse_twin(test, declared, document, entered)
+    if sense is not None and not entered.withdrawn:
+        sense(test, document)
     row = TestEntry(
         test_id=test.row.id,
         kind=kind,

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 from typing import Any
 
 from heelwright_service.core.campaign.readiness import Waiver, check_waiver
@@ -14,7 +14,7 @@ from heelwright_service.core.record import DraughtReading, Instrument, Reading, 
 from heelwright_service.core.waterline import water_points
 from heelwright_service.store.unit_of_work import UnitOfWork
 from heelwright_service.usecases.access import Caller
-from heelwright_service.usecases.enter_in_test import Entered, add_entry
+from heelwright_service.usecases.enter_in_test import Entered, Sense, add_entry
 from heelwright_service.usecases.errors import InvalidError
 from heelwright_service.usecases.stored_tests import StoredTest, load_test
 from heelwright_service.usecases.test_evidence import Moment, open_procedure_failures
@@ -56,9 +56,7 @@ def record(work: UnitOfWork, caller: Caller, test_id: str, kind: str, entered: E
     """
     with work.transaction() as session:
         test = load_test(session, caller, test_id, lock=True)
-        if not entered.withdrawn and kind in _SENSE:
-            _SENSE[kind](test, entered.document)
-        return add_entry(work, session, caller, test, kind, entered)
+        return add_entry(work, session, caller, test, kind, entered, _SENSE.get(kind))
 
 
 def read_running(work: UnitOfWork, caller: Caller, test_id: str) -> dict[str, Any]:
@@ -136,7 +134,7 @@ def _sounding(test: StoredTest, document: Mapping[str, Any]) -> None:
 
 def _draught(test: StoredTest, document: Mapping[str, Any]) -> None:
     try:
-        water_points(test.record_vessel.marks, [from_document(DraughtReading, document)], [])
+        water_points(test.marks, [from_document(DraughtReading, document)], [])
     except CoreError as error:
         raise _of_one(error, "/draughts/0") from error
 
@@ -161,7 +159,7 @@ def _of_one(error: CoreError, prefix: str) -> CoreError:
     return CoreError(error.code, error.message, error.pointer.removeprefix(prefix))
 
 
-_SENSE: Mapping[str, Callable[[StoredTest, Mapping[str, Any]], None]] = {
+_SENSE: Mapping[str, Sense] = {
     "reading": _reading,
     "sounding": _sounding,
     "draught": _draught,

@@ -76,9 +76,10 @@ def reduce_stored(
         test = load_test(session, caller, test_id)
         _refuse_frozen(test)
         record = stored_record(session, test)
+    parsed = from_document(TestRecord, record)
     with turns.turn():
         result = reduce_record(
-            from_document(TestRecord, record),
+            parsed,
             cast(Method | None, wanted.method),
             wanted.uncertainty,
             wanted.draws,
@@ -91,7 +92,7 @@ def reduce_stored(
         if sha256_of(stored_record(session, test)) != digest:
             raise StaleError("stale", "something was entered while the result was computed; reduce the test again")
         row = _kept(session, caller, test, record, result)
-        outcome = preliminary_of(test, record, result)
+        outcome = preliminary_of(test, parsed, result)
         _follow_up(session, caller, test, row, outcome)
         data = {"result": row.id, "mass_t": result.lightship.mass_t, "outcome": outcome.outcome}
         tell(work, caller, test.row, "test.reduced", data)
@@ -109,7 +110,7 @@ def read_result(work: UnitOfWork, caller: Caller, test_id: str) -> dict[str, Any
     with work.transaction(read_only=True) as session:
         test = load_test(session, caller, test_id)
         found = current_result(session, test)
-    return _view(test, found.row, found.current, preliminary_of(test, found.record, found.result))
+    return _view(test, found.row, found.current, preliminary_of(test, found.parsed_record, found.result))
 
 
 def read_record(work: UnitOfWork, caller: Caller, test_id: str) -> StoredPlan:
@@ -179,21 +180,20 @@ def enter_record(
         return store_document(work, session, caller, test, "record", expected, record)
 
 
-def preliminary_of(test: StoredTest, record: dict[str, Any], result: TestResult) -> Preliminary:
+def preliminary_of(test: StoredTest, record: TestRecord, result: TestResult) -> Preliminary:
     """Hold a result of a test against the lightship assumed for it."""
-    parsed = from_document(TestRecord, record)
     row = test.vessel
     facts = {
         "kind": row.kind or "cargo",
-        "length_m": parsed.vessel.length_m or parsed.vessel.length_bp_m,
-        "length_bp_m": parsed.vessel.length_bp_m,
-        "breadth_m": parsed.vessel.breadth_m,
-        "depth_m": parsed.vessel.depth_m,
+        "length_m": record.vessel.length_m or record.vessel.length_bp_m,
+        "length_bp_m": record.vessel.length_bp_m,
+        "breadth_m": record.vessel.breadth_m,
+        "depth_m": record.vessel.depth_m,
         "keel_laid": None if row.keel_laid is None else row.keel_laid.isoformat(),
         "subdivision_length_m": row.subdivision_length_m,
     }
     vessel = from_document(RuleVessel, facts)
-    return preliminary(result, parsed.vessel.approved_lightship, vessel, parsed.test.rule_set)
+    return preliminary(result, record.vessel.approved_lightship, vessel, record.test.rule_set)
 
 
 def _kept(

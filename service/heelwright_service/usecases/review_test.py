@@ -7,8 +7,7 @@ from typing import Any
 from heelwright_service.core.campaign.interim import interim_request, put_back
 from heelwright_service.core.campaign.review_document import unanswered
 from heelwright_service.core.campaign.tank_document import TankPlan
-from heelwright_service.core.documents import from_document, to_document
-from heelwright_service.core.record import TestRecord
+from heelwright_service.core.documents import to_document
 from heelwright_service.store.unit_of_work import UnitOfWork
 from heelwright_service.usecases.access import Caller
 from heelwright_service.usecases.enter_in_test import Entered, add_entry
@@ -104,7 +103,7 @@ def ask_for_interim(work: UnitOfWork, caller: Caller, test_id: str, wanted: dict
     with work.transaction() as session:
         test = load_test(session, caller, test_id, lock=True)
         found = current_result(session, test)
-        record = from_document(TestRecord, found.record)
+        record = found.parsed_record
         date = record.test.date or found.row.computed_at.date().isoformat()
         options = {"expiry_days": wanted["expiry_days"]} if wanted.get("expiry_days") is not None else {}
         asked = interim_request(found.result, date, wanted["limits"], record.vessel.approved_lightship, **options)

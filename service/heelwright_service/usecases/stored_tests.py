@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
+from functools import cached_property
 from typing import Any, TypeVar, cast
 
 from sqlalchemy.orm import Session
@@ -15,13 +16,22 @@ from heelwright_service.core.campaign.survey import SurveyItem
 from heelwright_service.core.campaign.tank_document import TankPlan
 from heelwright_service.core.documents import from_document
 from heelwright_service.core.hull import Hull
-from heelwright_service.core.record import HullDocument, Tank
-from heelwright_service.core.record import Vessel as RecordVessel
+from heelwright_service.core.record import Mark, Tank
 from heelwright_service.store.queries import tests
 from heelwright_service.store.queries.vessels import get_vessel
 from heelwright_service.store.tables import StabilityTest, TestEntry, Vessel
 from heelwright_service.usecases.access import Caller
-from heelwright_service.usecases.vessel_description import described_vessel
+from heelwright_service.usecases.parsed_parts import (
+    Described,
+    Part,
+    hull_of,
+    marks_of,
+    plan_of,
+    tank_plan_of,
+    tanks_of,
+    work_list_of,
+)
+from heelwright_service.usecases.vessel_description import described_in_record, described_vessel
 
 T = TypeVar("T")
 
@@ -36,7 +46,7 @@ class StoredTest:
         The test.
     vessel : Vessel
         Her row.
-    description : dict
+    described : Described
         The vessel as a record holds her: pinned versions, or today's where nothing is pinned yet.
     plan, tank_plan : TestPlan, TankPlan or None
         The newest versions.
@@ -48,7 +58,7 @@ class StoredTest:
 
     row: StabilityTest
     vessel: Vessel
-    description: dict[str, Any]
+    described: Described
     plan: TestPlan
     tank_plan: TankPlan | None
     preparations: tuple[Preparation, ...]
@@ -69,10 +79,18 @@ class StoredTest:
         """Where the test stands."""
         return cast(Stage, self.row.stage)
 
+    @cached_property
+    def _standing(self) -> Mapping[str, list[TestEntry]]:
+        corrected = {entry.corrects for entry in self.history if entry.corrects is not None}
+        found: dict[str, list[TestEntry]] = {}
+        for entry in self.history:
+            if entry.id not in corrected and not entry.withdrawn:
+                found.setdefault(entry.kind, []).append(entry)
+        return found
+
     def standing(self, kind: str) -> list[TestEntry]:
         """Return the entries of a kind that are neither corrected nor withdrawn."""
-        corrected = {entry.corrects for entry in self.history if entry.corrects is not None}
-        return [e for e in self.history if e.kind == kind and e.id not in corrected and not e.withdrawn]
+        return self._standing.get(kind, [])
 
     def documents(self, kind: str) -> list[dict[str, Any]]:
         """Return what the standing entries of a kind say."""
@@ -103,21 +121,26 @@ class StoredTest:
         return float(self.description.get("length_m") or self.description["length_bp_m"])
 
     @property
-    def tanks(self) -> list[Tank]:
-        """The vessel's tanks."""
-        return [from_document(Tank, tank) for tank in self.description.get("tanks", [])]
+    def description(self) -> Mapping[str, Any]:
+        """The vessel as part of a test record."""
+        return self.described.document
 
     @property
-    def record_vessel(self) -> RecordVessel:
-        """The vessel as dataclasses."""
-        return from_document(RecordVessel, self.description)
+    def tanks(self) -> tuple[Tank, ...]:
+        """The vessel's tanks."""
+        part = self.described.part("tanks")
+        return () if part is None else tanks_of(part)
+
+    @property
+    def marks(self) -> tuple[Mark, ...]:
+        """The vessel's draught marks."""
+        part = self.described.part("marks")
+        return () if part is None else marks_of(part)
 
     def hull(self) -> Hull | None:
         """Return the lofted hull form, or None without one."""
-        document = self.description.get("hull")
-        if document is None:
-            return None
-        return Hull.from_document(from_document(HullDocument, document), self.description["length_bp_m"])
+        part = self.described.part("hull")
+        return None if part is None else hull_of(part, self.description["length_bp_m"])
 
 
 def load_test(session: Session, caller: Caller, test_id: str, *, lock: bool = False) -> StoredTest:
@@ -146,18 +169,18 @@ def load_test(session: Session, caller: Caller, test_id: str, *, lock: bool = Fa
     """
     row = tests.get_test(session, test_id, caller.scope, lock=lock)
     vessel = get_vessel(session, row.vessel_id, caller.scope)
-    plan = _document(session, row.id, "plan")
-    tank_plan = _document(session, row.id, "tank-plan")
-    work = _document(session, row.id, "preparations")
-    record = _document(session, row.id, "record") if row.origin == "entered-record" else None
-    description = described_vessel(session, vessel, row.pinned) if record is None else record["vessel"]
+    plan = _part(session, row.id, "plan")
+    tank_plan = _part(session, row.id, "tank-plan")
+    work = _part(session, row.id, "preparations")
+    record = tests.find_document(session, row.id, "record") if row.origin == "entered-record" else None
+    described = described_vessel(session, vessel, row.pinned) if record is None else described_in_record(record)
     return StoredTest(
         row,
         vessel,
-        description,
-        TestPlan() if plan is None else from_document(TestPlan, plan),
-        None if tank_plan is None else from_document(TankPlan, tank_plan),
-        () if work is None else tuple(from_document(Preparation, item) for item in work["items"]),
+        described,
+        TestPlan() if plan is None else plan_of(plan),
+        None if tank_plan is None else tank_plan_of(tank_plan),
+        () if work is None else work_list_of(work),
         tests.all_entries(session, row.id),
     )
 
@@ -167,6 +190,6 @@ def with_plans(test: StoredTest, plan: TestPlan | None = None, tank_plan: TankPl
     return replace(test, plan=plan or test.plan, tank_plan=tank_plan or test.tank_plan)
 
 
-def _document(session: Session, test_id: str, kind: str) -> Mapping[str, Any] | None:
+def _part(session: Session, test_id: str, kind: str) -> Part | None:
     found = tests.find_document(session, test_id, kind)
-    return None if found is None else found.document
+    return None if found is None else Part(found.id, found.document)

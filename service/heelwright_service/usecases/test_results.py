@@ -29,6 +29,7 @@ from heelwright_service.store.queries.provenance import get_computation
 from heelwright_service.store.tables import Computation
 from heelwright_service.usecases.assemble_record import stored_record
 from heelwright_service.usecases.errors import InvalidError
+from heelwright_service.usecases.parsed_parts import Part, record_of, result_of
 from heelwright_service.usecases.stored_tests import StoredTest
 
 
@@ -42,7 +43,12 @@ class CurrentResult:
     @property
     def result(self) -> TestResult:
         """The result as dataclasses."""
-        return from_document(TestResult, self.row.result)
+        return result_of(Part(self.row.id, self.row.result))
+
+    @property
+    def parsed_record(self) -> TestRecord:
+        """The record as dataclasses."""
+        return record_of(Part(self.row.id, self.row.inputs))
 
     @property
     def record(self) -> dict[str, Any]:
@@ -120,7 +126,7 @@ def _inputs(session: Session, test: StoredTest) -> ReviewInputs:
     attachments = [*test.plan.attachments, *_certificates(test)]
     return ReviewInputs(
         kind=test.kind,
-        record=from_document(TestRecord, found.record),
+        record=found.parsed_record,
         result=found.result,
         purpose=test.plan.purpose,
         deviations=settled_deviations(test),

@@ -8,7 +8,8 @@ from sqlalchemy.orm import Session
 
 from heelwright_service.store.queries import vessels
 from heelwright_service.store.queries.history import standing_lightships
-from heelwright_service.store.tables import Lightship, Vessel
+from heelwright_service.store.tables import Lightship, TestDocument, Vessel
+from heelwright_service.usecases.parsed_parts import Described
 
 _PARTICULARS = ("name", "kind", "length_bp_m", "length_m", "breadth_m", "depth_m")
 _PARTS = {"hull": "hull", "hydrostatic-table": "hydrostatic_table", "marks": "marks", "tanks": "tanks"}
@@ -36,7 +37,7 @@ def pin_vessel(session: Session, vessel: Vessel) -> dict[str, Any]:
     }
 
 
-def described_vessel(session: Session, vessel: Vessel, pinned: dict[str, Any] | None) -> dict[str, Any]:
+def described_vessel(session: Session, vessel: Vessel, pinned: dict[str, Any] | None) -> Described:
     """Return a vessel as part of a test record.
 
     Parameters
@@ -50,17 +51,25 @@ def described_vessel(session: Session, vessel: Vessel, pinned: dict[str, Any] | 
 
     Returns
     -------
-    dict
+    Described
         The record's ``vessel``; parts that she does not have are left out.
     """
     pins = pinned if pinned is not None else pin_vessel(session, vessel)
     found: dict[str, Any] = dict(pins["particulars"])
+    keys: dict[str, str] = {}
     for kind, version in sorted(pins["versions"].items()):
-        document = vessels.get_document(session, vessel.id, kind, version).document
-        found[_PARTS[kind]] = document[kind] if kind in ("marks", "tanks") else document
+        row = vessels.get_document(session, vessel.id, kind, version)
+        found[_PARTS[kind]] = row.document[kind] if kind in ("marks", "tanks") else row.document
+        keys[_PARTS[kind]] = row.id
     if pins["approved_lightship"] is not None:
         found["approved_lightship"] = pins["approved_lightship"]
-    return found
+    return Described(found, keys)
+
+
+def described_in_record(record: TestDocument) -> Described:
+    """Return the vessel of a record that was entered whole."""
+    vessel = record.document["vessel"]
+    return Described(vessel, {name: f"{record.id}/{name}" for name in _PARTS.values()})
 
 
 def _approved(session: Session, vessel_id: str) -> dict[str, Any] | None:

@@ -169,6 +169,6 @@ def _list_deg(test: StoredTest) -> float | None:
     kinds = ("draught", "freeboard")
     before = [[e for e in test.documents(k) if e.get("occasion", "before") == "before"] for k in kinds]
     try:
-        return list_by_draughts_deg(test.record_vessel, *before)
+        return list_by_draughts_deg(test.marks, test.description["length_bp_m"], *before)
     except CoreError:
         return None

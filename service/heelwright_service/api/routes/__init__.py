@@ -2,6 +2,7 @@
 
 from heelwright_service.api.routes import (
     computations,
+    deviations,
     drift,
     feed,
     history,
@@ -17,6 +18,7 @@ from heelwright_service.api.routes import (
 
 BLUEPRINTS = (
     computations.blueprint,
+    deviations.blueprint,
     reductions.blueprint,
     vessels.blueprint,
     vessel_documents.blueprint,

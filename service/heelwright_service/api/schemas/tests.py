@@ -7,7 +7,7 @@ from typing import Any
 from marshmallow import Schema, fields, validates_schema
 
 from heelwright_service.api import quantities as q
-from heelwright_service.api.fields import Choice, Count, DayText, Identifier, Option, Text
+from heelwright_service.api.fields import Choice, Count, Day, DayText, Identifier, Option, Text
 from heelwright_service.api.schemas.answers import answer_schema
 from heelwright_service.api.schemas.base import PageQuery, Strict, refuse
 from heelwright_service.api.schemas.bodies import body_schema
@@ -180,7 +180,7 @@ class BoundaryBody(Strict):
     item_class = Text(200, required=True)
     counts = Choice("lightship", "load", required=True)
     decided_by = Text(200, required=True)
-    decided_on = DayText(required=True)
+    decided_on = Day(required=True)
     quantity = Text(500, allow_none=True)
     reason = Text(2000, allow_none=True)
 
@@ -188,7 +188,7 @@ class BoundaryBody(Strict):
 class BoundaryQuery(Strict):
     """On which day the register is asked for."""
 
-    on = DayText(load_default=None)
+    on = Day(load_default=None)
 
 
 class BoundaryRowAnswer(Schema):
