@@ -25,6 +25,7 @@ _INTERRUPTED = 130
 _COMMANDS = {
     "plan": ("Plan the inclining weights and the order of lifts.", "plan:plan"),
     "reduce": ("Reduce a test record to the lightship.", "reduce:reduce"),
+    "price": ("Price a departure from the procedure.", "price:price"),
     "drift": ("Follow the lightship drift of a vessel or the fleet.", "drift:drift"),
     "vessels": ("List, show and add vessels.", "vessels:vessels"),
     "history": ("Import and export lightships and alterations (CSV, XLSX).", "history:history"),

@@ -2,18 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from typing import Any
 
 import click
 
 from heelwright_client.cli.checks import any_failed, caution_lines, check_lines
+from heelwright_client.cli.doubts import narrowing_lines, validation_lines
 from heelwright_client.cli.files import read_document, write_file
 from heelwright_client.cli.interval_bar import interval_bar, scale_for
 from heelwright_client.cli.output import page_width, show, show_json, working
 from heelwright_client.cli.settings import Settings, pass_settings
 from heelwright_client.cli.tables import Column, Line, table
 from heelwright_client.cli.text_plots import moment_plot
+from heelwright_client.cli.what_if import WhatIfType, changed_record, what_if_lines
 from heelwright_client.errors import EntryError
 from heelwright_client.moment_points import moment_lines
 from heelwright_client.units import System
@@ -29,6 +31,13 @@ _LARGEST_SHARES = 5
 @click.option("--uncertainty", type=click.Choice(["none", "linear", "monte-carlo"]), help="[linear]")
 @click.option("--draws", type=click.IntRange(min=1), help="Monte Carlo draws.")
 @click.option("--seed", type=click.IntRange(min=0), help="Seed of the Monte Carlo: the same seed, the same answer.")
+@click.option(
+    "--what-if",
+    "changes",
+    type=WhatIfType(),
+    multiple=True,
+    help="The intervals with another standard uncertainty, such as draught_m=0.003 (may be repeated).",
+)
 @click.option("--plot", "plot_file", metavar="FILE.svg", help="Draw the moment line with its residuals.")
 @click.option("--all-checks", is_flag=True, help="A row for every check, passed ones too.")
 @pass_settings
@@ -36,6 +45,7 @@ def reduce(
     settings: Settings,
     /,
     record_file: str,
+    changes: Sequence[tuple[str, float]],
     plot_file: str | None,
     all_checks: bool,
     **choices: Any,  # noqa: ANN401 (options by name)
@@ -47,12 +57,15 @@ def reduce(
     record = read_document(record_file)
     with working("Reducing the record"):
         answer = settings.client.reductions.compute(record, **choices)
+        other = settings.client.reductions.compute(changed_record(record, changes), **choices) if changes else None
     if plot_file:
         _plot(plot_file, record)
     if settings.as_json:
-        show_json(answer)
+        show_json(answer if other is None else {"as_recorded": answer, "what_if": other, "changes": dict(changes)})
     else:
         show(result_lines(answer, record, settings.system, page_width(), whole=all_checks))
+        if other is not None:
+            show([Line(""), *what_if_lines(answer, other, changes, settings.system, page_width())])
     return 1 if any_failed(answer["checks"]) else 0
 
 
@@ -99,6 +112,8 @@ def result_lines(
         *_by_instrument(answer, system, width),
         *_moment_line(record),
         *_budget(answer, width),
+        *narrowing_lines(answer.get("uncertainty"), width),
+        *validation_lines(answer.get("uncertainty"), system, width),
         *caution_lines(answer["cautions"], width),
         Line(_made(answer), "quiet"),
     ]

@@ -93,12 +93,13 @@ class Departed:
 
 @dataclass(frozen=True)
 class Kind:
-    """A kind of departure: what it is, the sizes it needs, whether it needs an inclining test, and its working."""
+    """A kind of departure: what it is, sizes it needs, if it needs an inclining test, working, and what it may have."""
 
     text: str
     needs: tuple[str, ...]
     inclining: bool
     apply: Callable[[Reduced, Deviation], Departed]
+    may: tuple[str, ...] = ()
 
 
 def departed(reduced: Reduced, deviation: Deviation, pointer: str) -> Departed:
@@ -386,19 +387,30 @@ def _heeling_moment(reduced: Reduced, deviation: Deviation) -> Departed:
 
 
 _PLACE = ("mass_t", "x_m", "y_m", "z_m")
+_WHICH_READINGS = ("instrument", "states", "side")
 
 KINDS: dict[str, Kind] = {
-    "liquid-unseen": Kind("liquid left in a tank or void that was taken as dry", _PLACE, False, _mass_overlooked),
+    "liquid-unseen": Kind(
+        "liquid left in a tank or void that was taken as dry",
+        _PLACE,
+        False,
+        _mass_overlooked,
+        ("free_surface_moment_t_m",),
+    ),
     "surplus-overlooked": Kind(
         "something aboard that is not lightship and was not listed", _PLACE, False, _mass_overlooked
     ),
     "missing-forgotten": Kind("something still to come aboard that was not listed", _PLACE, False, _missing_forgotten),
-    "weight-mass": Kind("inclining weights off their certificate", ("relative",), True, _weight_mass),
-    "shift-distance": Kind("a shift of the weights noted too long", ("size_m",), True, _shift_distance),
-    "instrument-length": Kind("an instrument's length noted too long", ("size_m",), True, _instrument_length),
-    "deflection-short": Kind("deflections read short", ("size_mm",), True, _deflection_short),
-    "heel-held": Kind("a line, fender or the bottom holds part of the heel", ("share",), True, _heel_held),
-    "draught-reading": Kind("draughts read too deep", ("size_m",), False, _draught),
+    "weight-mass": Kind("inclining weights off their certificate", ("relative",), True, _weight_mass, ("weight",)),
+    "shift-distance": Kind("a shift of the weights noted too long", ("size_m",), True, _shift_distance, ("weight",)),
+    "instrument-length": Kind(
+        "an instrument's length noted too long", ("size_m",), True, _instrument_length, ("instrument",)
+    ),
+    "deflection-short": Kind("deflections read short", ("size_mm",), True, _deflection_short, _WHICH_READINGS),
+    "heel-held": Kind(
+        "a line, fender or the bottom holds part of the heel", ("share",), True, _heel_held, _WHICH_READINGS
+    ),
+    "draught-reading": Kind("draughts read too deep", ("size_m",), False, _draught, ("mark",)),
     "water-density": Kind("water of another density than was measured", ("density_t_per_m3",), False, _density),
     "density-basis": Kind("density in air taken for density in vacuum, or the reverse", (), False, _density_basis),
     "free-surface": Kind(
@@ -408,11 +420,17 @@ KINDS: dict[str, Kind] = {
         _free_surface,
     ),
     "tank-pressed": Kind("a tank taken as slack that was pressed full", ("tank",), False, _tank_pressed),
-    "pressed-tank-air": Kind("air in a tank taken as pressed full", ("tank", "volume_m3"), False, _pressed_with_air),
+    "pressed-tank-air": Kind(
+        "air in a tank taken as pressed full",
+        ("tank", "volume_m3"),
+        False,
+        _pressed_with_air,
+        ("free_surface_moment_t_m",),
+    ),
     "sounding": Kind("a tank sounded too deep", ("tank", "size_m"), False, _sounding),
     "people-walk": Kind("people who walk across with the weights", ("mass_t", "distance_m"), True, _people_walk),
     "mass-out-of-place": Kind(
-        "a truck, gang or person off its reading position", ("mass_t", "distance_m"), True, _out_of_place
+        "a truck, gang or person off its reading position", ("mass_t", "distance_m"), True, _out_of_place, ("states",)
     ),
     "heeling-moment": Kind(
         "wind or another heeling moment in some states", ("moment_t_m", "states"), True, _heeling_moment

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from heelwright_service.core.chain import Outcome, evaluate
+from heelwright_service.core.errors import CoreError
 from heelwright_service.core.record import TestRecord
 from heelwright_service.core.reduction import Reduced, work_out
 from heelwright_service.core.uncertainty.deviation_kinds import KINDS, Deviation, departed
@@ -55,14 +56,6 @@ class Price:
 
 
 @dataclass(frozen=True)
-class DeviationRequest:
-    """A record and the deviations to be priced on it."""
-
-    record: TestRecord
-    deviations: Sequence[Deviation]
-
-
-@dataclass(frozen=True)
 class DeviationAnswer:
     """One price for each deviation, in the order asked, and the cautions that go with all of them."""
 
@@ -71,7 +64,7 @@ class DeviationAnswer:
 
 
 def price_deviations(
-    record: TestRecord, deviations: Sequence[Deviation], pointer: str = "/deviations"
+    record: TestRecord, deviations: Sequence[Deviation], pointer: str = "/deviations", record_pointer: str = ""
 ) -> DeviationAnswer:
     """Price departures from the procedure on a test's own model.
 
@@ -81,8 +74,8 @@ def price_deviations(
         The record as it stands.
     deviations : sequence of Deviation
         The departures with their sizes; each is priced by itself.
-    pointer : str
-        JSON Pointer of the list in the request.
+    pointer, record_pointer : str
+        JSON Pointers of the list and of the record in the request.
 
     Returns
     -------
@@ -100,7 +93,10 @@ def price_deviations(
     taken as the limit of a rectangular distribution from nothing to its size, so it adds |effect|/√3 at the most
     (JCGM 100:2008, 4.3.8).
     """
-    reduced = work_out(record)
+    try:
+        reduced = work_out(record)
+    except CoreError as error:
+        raise error.under(record_pointer) from error
     prices = [_price(reduced, deviation, f"{pointer}/{i}") for i, deviation in enumerate(deviations)]
     return DeviationAnswer(
         prices,

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
 from heelwright_service.core.planning.plan import WeightPlan
 from heelwright_service.core.planning.precision import tangent_uncertainty
 from heelwright_service.core.planning.request import PlanInstrument, PlanRequest
-from heelwright_service.core.record import Instrument, StatedUncertainties
+from heelwright_service.core.record import Instrument, Position, StatedUncertainties
 from heelwright_service.core.uncertainty.levers import LeverAnswer, Target, weigh_levers
 from heelwright_service.core.uncertainty.pretest import Expectation, PlannedTest, expected_uncertainty
 
@@ -75,14 +75,37 @@ def planned_test(request: PlanRequest, plan: WeightPlan) -> PlannedTest:
     PlannedTest
         The planned test.
     """
+    masses = {weight.id: weight.mass_t for weight in plan.weights}
+    return planned_moves(request, masses, [state.positions for state in plan.states])
+
+
+def planned_moves(
+    request: PlanRequest, masses_t: Mapping[str, float], states: Sequence[Mapping[str, Position]]
+) -> PlannedTest:
+    """Put a request and any sequence of moves together as the measurement model needs them.
+
+    Parameters
+    ----------
+    request : PlanRequest
+        Ship and instruments.
+    masses_t : mapping of str to float
+        Weights [t] by id.
+    states : sequence of mapping
+        Places [m] of every weight in each state, the initial one first.
+
+    Returns
+    -------
+    PlannedTest
+        The planned test.
+    """
     return PlannedTest(
         request.displacement_t,
         request.gm_m,
         request.draught_m,
         request.breadth_m,
         request.depth_m,
-        {weight.id: weight.mass_t for weight in plan.weights},
-        [state.positions for state in plan.states],
+        masses_t,
+        states,
         [Instrument(each.id, each.kind, each.length_m) for each in request.instruments],
         vessel=request.vessel,
         uncertainties=StatedUncertainties(
