@@ -143,7 +143,7 @@ TOUCHED: dict[str, Any] = {
 }
 
 
-def _leaves(before: Any, after: Any, path: str = "") -> list[tuple[str, Any, Any]]:  # noqa: ANN401  (any JSON)
+def _leaves(before: Any, after: Any, path: str = "") -> list[tuple[str, Any, Any]]:
     if isinstance(after, dict):
         pairs = [(key, (before or {}).get(key), value) for key, value in after.items() if key != "uncertainties"]
     elif isinstance(after, list):

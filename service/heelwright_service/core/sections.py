@@ -74,8 +74,8 @@ def section_integrals(y_m: Array, depth_m: Array) -> Array:
 class FixedSections:
     """Sections that many water surfaces will cut, with the integrals of their whole edges worked out once.
 
-    Along an edge that is wholly wet the depth w + s·y − z needs no clipping: its integrals are sums of ∫dy, ∫y·dy, ∫y²·dy,
-    ∫z·dy, ∫y·z·dy and ∫z²·dy, which do not depend on the surface. Only edges that cross the surface are clipped one by one.
+    Along an edge that is wholly wet the depth w + s·y − z needs no clipping: its integrals are sums of ∫dy, ∫y·dy,
+    ∫y²·dy, ∫z·dy, ∫y·z·dy and ∫z²·dy, which do not depend on the surface. Only edges that cross it are clipped.
 
     Parameters
     ----------

@@ -8,8 +8,8 @@ import pytest
 from heelwright_service.core.campaign.plan_document import MobileThing, TestPlan
 from heelwright_service.core.campaign.preparation_texts import GENERAL, TANKS
 from heelwright_service.core.campaign.preparations import (
-    Preparation,
     CostOfLeaving,
+    Preparation,
     merge,
     not_needed,
     open_items,
