@@ -93,3 +93,42 @@ def validation_lines(doubts: Mapping[str, Any] | None, system: System, width: in
 def _ends(found: Mapping[str, Any], names: tuple[str, str], dimension: Dimension, system: System) -> str:
     half = (found["high_95"] - found["low_95"]) / 2.0
     return " to ".join(quantity(found[name], dimension, system=system, half_width=half) for name in names)
+
+
+def lever_lines(levers: Mapping[str, Any] | None, system: System, width: int) -> list[Line]:
+    """Lay out what would better a planned test, the cheapest first.
+
+    Parameters
+    ----------
+    levers : Mapping or None
+        The ``levers`` of a weight plan.
+    system : System
+        Display units.
+    width : int
+        Characters in a line.
+
+    Returns
+    -------
+    list of Line
+        Nothing where there are none.
+    """
+    if not levers:
+        return []
+    rows = [
+        [
+            one["text"],
+            f"±{quantity(one['gm_m'], 'length', system=system, decimals=4)}",
+            f"±{quantity(one['kg_m'], 'length', system=system, decimals=4)}",
+            {True: "reaches the target", False: "", None: ""}[one["enough"]],
+        ]
+        for one in levers["levers"]
+    ]
+    columns = [
+        Column("each by itself, the cheapest first", wraps=1),
+        Column("GM, 95 %"),
+        Column("KG, 95 %"),
+        Column(""),
+    ]
+    told = textwrap.wrap(levers["sentence"], width, initial_indent="  ", subsequent_indent="  ")
+    head = Line("What would sharpen the result", "title")
+    return [head, *table(columns, rows, width=width), *map(Line, told), Line("")]

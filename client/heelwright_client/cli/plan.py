@@ -9,6 +9,7 @@ from typing import Any
 import click
 
 from heelwright_client.cli.checks import any_failed, caution_lines, check_lines
+from heelwright_client.cli.doubts import lever_lines
 from heelwright_client.cli.files import read_document
 from heelwright_client.cli.options import PartsType, QuantityType
 from heelwright_client.cli.output import page_width, show, show_json, working
@@ -119,6 +120,7 @@ def plan_lines(answer: Mapping[str, Any], system: System, width: int, *, whole: 
         *_states(answer, system, width),
         Line(""),
         *_alternatives(answer, system, width),
+        *lever_lines(answer.get("levers"), system, width),
         *_reading_positions(answer, width),
         *check_lines(answer["checks"], width, whole=whole),
         *caution_lines(answer["cautions"], width),

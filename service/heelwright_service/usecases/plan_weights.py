@@ -7,6 +7,7 @@ from typing import Any, cast
 
 from heelwright_service.core import planning
 from heelwright_service.core.documents import from_document, to_document
+from heelwright_service.core.uncertainty.plan_expectation import weigh_plan
 from heelwright_service.usecases.computing import Turns
 
 
@@ -23,7 +24,8 @@ def plan_weights(turns: Turns, request: Mapping[str, Any]) -> dict[str, Any]:
     Returns
     -------
     dict
-        The plan; where none keeps every limit, the nearest, with what stands in the way.
+        The plan; where none keeps every limit, the nearest, with what stands in the way. Its expected uncertainty is
+        that of the measurement model, and ``levers`` say what would better it.
 
     Raises
     ------
@@ -32,4 +34,5 @@ def plan_weights(turns: Turns, request: Mapping[str, Any]) -> dict[str, Any]:
     """
     asked = from_document(planning.PlanRequest, request)
     with turns.turn():
-        return cast(dict[str, Any], to_document(planning.plan_weights(asked)))
+        found = weigh_plan(asked, planning.plan_weights(asked))
+    return cast(dict[str, Any], to_document(found.plan)) | {"levers": to_document(found.levers)}

@@ -9,6 +9,7 @@ from heelwright_service.core.drift import Drift
 from heelwright_service.core.hydrostatics_answer import HydrostaticsAnswer as Hydrostatics
 from heelwright_service.core.planning import WeightPlan
 from heelwright_service.core.test_result import TestResult
+from heelwright_service.core.uncertainty.levers import LeverAnswer
 
 
 class ProvenanceAnswer(Schema):
@@ -27,7 +28,11 @@ TestResultAnswer = type(
     {"__doc__": "A test result.", "provenance": fields.Nested(ProvenanceAnswer, required=True)},
 )
 DriftAnswer = answer_schema(Drift)
-WeightPlanAnswer = answer_schema(WeightPlan)
+WeightPlanAnswer = type(
+    "WeightPlanAnswer",
+    (answer_schema(WeightPlan, "WeightPlanWithoutLevers"),),
+    {"__doc__": "A weight plan.", "levers": fields.Nested(answer_schema(LeverAnswer), required=True, allow_none=True)},
+)
 HydrostaticsAnswer = answer_schema(Hydrostatics, "HydrostaticsAnswer")
 
 

@@ -4,8 +4,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
 
-from heelwright_service.core.planning.plan import WeightPlan
+from heelwright_service.core.errors import CoreError
+from heelwright_service.core.planning.plan import ExpectedUncertainty, WeightPlan
 from heelwright_service.core.planning.precision import tangent_uncertainty
 from heelwright_service.core.planning.request import PlanInstrument, PlanRequest
 from heelwright_service.core.record import Instrument, Position, StatedUncertainties
@@ -127,3 +129,47 @@ def _reading_deg(instruments: Sequence[PlanInstrument]) -> float | None:
 
 def _mean(values: Sequence[float]) -> float | None:
     return math.sqrt(sum(value**2 for value in values) / len(values)) if values else None
+
+
+@dataclass(frozen=True)
+class WeighedPlan:
+    """A plan with the expectation of the measurement model, and what would better it (None where that is not known)."""
+
+    plan: WeightPlan
+    levers: LeverAnswer | None
+
+
+def weigh_plan(request: PlanRequest, plan: WeightPlan) -> WeighedPlan:
+    """Put the expectation of the measurement model in place of the planner's, and weigh the levers.
+
+    Parameters
+    ----------
+    request : PlanRequest
+        What was asked.
+    plan : WeightPlan
+        What was answered; the planner's own, simpler expectation led its search and stays in the alternatives.
+
+    Returns
+    -------
+    WeighedPlan
+        The plan with its expectation. Where the plan does not float on the hull both stay as they were, with a caution.
+    """
+    try:
+        expected = expected_for_plan(request, plan)
+        levers = levers_for_plan(request, plan)
+    except CoreError as error:
+        caution = f"The measurement model could not float this plan ({error.message}); the planner's estimate stands."
+        return WeighedPlan(replace(plan, cautions=[*plan.cautions, caution]), None)
+    cautions = [*plan.cautions, *_beyond_target(request, plan, expected)]
+    found = ExpectedUncertainty(expected.gm_m, expected.kg_m)
+    return WeighedPlan(replace(plan, expected_uncertainty=found, cautions=cautions), levers)
+
+
+def _beyond_target(request: PlanRequest, plan: WeightPlan, expected: Expectation) -> list[str]:
+    target = request.target_gm_uncertainty_m
+    if target is None or not plan.feasible or expected.gm_m <= target:
+        return []
+    return [
+        f"The whole measurement model expects ±{1000.0 * expected.gm_m:.1f} mm of GM, more than the target of "
+        f"{1000.0 * target:.1f} mm that the planner's simpler estimate keeps; the levers say what closes the gap."
+    ]
