@@ -18,7 +18,7 @@ from schemathesis.generation.case import Case
 
 from tests.support.app import engine_of, make_app, migrated_sqlite, new_token
 
-EXAMPLES = 6
+EXAMPLES = 4
 CONFIG = SchemathesisConfig.from_path(Path(__file__).with_name("schemathesis.toml"))
 
 

@@ -21,7 +21,6 @@ _PLAIN: Mapping[object, type[AnyField]] = {
 }
 
 
-@cache
 def answer_schema(kind: type, name: str | None = None) -> type[Schema]:
     """Return the schema that documents a dataclass as an answer.
 
@@ -37,12 +36,17 @@ def answer_schema(kind: type, name: str | None = None) -> type[Schema]:
     type of Schema
         With every field required, and null where the hint allows None.
     """
+    return _made(kind, name or f"{kind.__name__}Answer")
+
+
+@cache
+def _made(kind: type, name: str) -> type[Schema]:
     hints = get_type_hints(kind)
     parts: dict[str, Any] = {
         field.name.rstrip("_"): _field(hints[field.name], required=True) for field in dataclasses.fields(kind)
     }
     summary = (kind.__doc__ or "").strip().split("\n")[0]
-    return type(name or f"{kind.__name__}Answer", (Schema,), {"__doc__": summary, **parts})
+    return type(name, (Schema,), {"__doc__": summary, **parts})
 
 
 def _field(hint: Any, **options: Any) -> AnyField:  # noqa: ANN401 (hints are anything, options those of fields)
