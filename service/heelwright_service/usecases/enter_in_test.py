@@ -176,9 +176,14 @@ def _corrected(session: Session, test: StoredTest, declared: EntryKind, entered:
     if entered.corrects is None:
         return None
     try:
-        return tests.get_entry(session, test.row.id, entered.corrects, (declared.name,))
+        old = tests.get_entry(session, test.row.id, entered.corrects, (declared.name,))
     except NotFoundError as error:
         raise InvalidError(error.code, error.message, "/corrects") from error
+    newer = next((entry.id for entry in test.history if entry.corrects == old.id), None)
+    if newer is not None:
+        message = f"that entry has been corrected already; name the newest one ({newer})"
+        raise ConflictError("already-corrected", message, "/corrects")
+    return old
 
 
 def _refuse_out_of_stage(caller: Caller, test: StoredTest, declared: EntryKind, old: TestEntry | None) -> None:

@@ -61,7 +61,7 @@ class Preparation:
     why: str
     verify: str
     who: str
-    due: str | None
+    due: str | None = None
     rule: str = "common practice"
     price: CostOfLeaving | None = None
     state: ItemState = "open"
