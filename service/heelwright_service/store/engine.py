@@ -79,6 +79,7 @@ def make_engine(url: str) -> Engine:
     if path is None:
         raise ValueError("HEELWRIGHT_DATABASE_URL must be of PostgreSQL or of an SQLite file, as in sqlite:////data/x")
     path.parent.mkdir(parents=True, exist_ok=True, mode=0o700)
+    path.touch(mode=0o600)  # a new file is its owner's alone; the journal beside it takes after it
     engine = create_engine(parsed)
     event.listen(engine, "connect", _prepare_sqlite)
     event.listen(engine, "begin", _begin_sqlite)

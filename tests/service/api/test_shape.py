@@ -4,12 +4,13 @@ from __future__ import annotations
 
 import json
 from pathlib import Path
+from typing import Any
 
 import pytest
 from flask import Flask
 from flask.testing import FlaskClient
 
-from tests.support.app import Api, make_app, migrated_sqlite, new_token
+from tests.support.app import Api, engine_of, make_app, migrated_sqlite, new_token
 
 
 @pytest.fixture
@@ -129,6 +130,26 @@ def test_a_defect_is_an_answer_without_its_insides(app: Flask, monkeypatch: pyte
     answer = Api(app.test_client(), new_token(app)).get("/vessels")
     assert (answer.status_code, answer.get_json()["code"]) == (500, "internal-error")
     assert "secret" not in answer.get_data(as_text=True)
+
+
+def test_a_database_that_does_not_answer_is_told_as_such(app: Flask, admin_token: str) -> None:
+    gone = make_app("postgresql+psycopg://x@127.0.0.1:1/x?connect_timeout=2")
+    answer = Api(gone.test_client(), admin_token).get("/vessels")
+    assert (answer.status_code, answer.get_json()["code"]) == (503, "database-not-reached")
+    assert answer.headers["Retry-After"]
+    engine_of(gone).dispose()
+
+
+def test_a_computation_that_gets_no_turn_is_told_to_come_again(database_url: str, box: dict[str, Any]) -> None:
+    busy = make_app(database_url, computation_wait_s=0.01)
+    api = Api(busy.test_client(), new_token(busy))
+    request = {"length_bp_m": 50, "hull": box, "planes": [{"draught_m": 2}], "density_t_per_m3": 1.025}
+    with busy.extensions["heelwright"].turns.turn():
+        refused = api.post("/hydrostatics", request)
+    assert (refused.status_code, refused.get_json()["code"]) == (503, "busy")
+    assert refused.headers["Retry-After"]
+    assert api.post("/hydrostatics", request).status_code == 200
+    engine_of(busy).dispose()
 
 
 def test_an_answer_never_has_nan_in_it(app: Flask, monkeypatch: pytest.MonkeyPatch) -> None:

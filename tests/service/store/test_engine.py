@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime
+import stat
 from pathlib import Path
 
 import pytest
@@ -22,6 +23,8 @@ def test_sqlite_keeps_foreign_keys_and_survives_a_crash(tmp_path: Path) -> None:
             for name in ("foreign_keys", "journal_mode", "synchronous", "busy_timeout")
         }
     assert found == {"foreign_keys": 1, "journal_mode": "wal", "synchronous": 2, "busy_timeout": 10_000}
+    modes = {stat.S_IMODE(file.stat().st_mode) for file in (tmp_path / "deep").iterdir()}
+    assert modes == {0o600}
     engine.dispose()
 
 
