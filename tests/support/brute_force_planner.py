@@ -252,7 +252,7 @@ def _judged(
 def _precision(
     request: dict[str, Any], count: int, weight: Array, stiffness: Array, plus: Array, minus: Array
 ) -> Array:
-    """Expanded uncertainty of GM, each side's weights taken to share its largest moment evenly (office defaults)."""
+    """Expanded uncertainty of GM, states between at half the largest moment (office defaults)."""
     readings, lengths = [], []
     for each in request["instruments"]:
         if each["kind"] == "inclinometer":
@@ -265,7 +265,7 @@ def _precision(
     reading2 = 1 / sum(weights)
     length2 = sum((w / sum(weights) * u) ** 2 for w, u in zip(weights, lengths, strict=True))
     fractions = [
-        (len(state) / (count / 2)) * (1 if state[:1] in ("A", "C", "E") else -1) if state else 0.0
+        (1.0 if len(state) == count // 2 else 0.5) * (1 if state[:1] in ("A", "C", "E") else -1) if state else 0.0
         for state in STATES[count]
     ]
     nominal = np.stack([f * plus if f > 0 else f * minus for f in fractions])

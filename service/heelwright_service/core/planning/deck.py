@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from collections import Counter
+from dataclasses import dataclass, replace
 from functools import cached_property
 
 import numpy as np
@@ -179,6 +180,35 @@ class Deck:
             The deck.
         """
         return cls(Kinds.of(request), Spots.of(request))
+
+    def without_twins(self, most: int, centre_x_m: float | None) -> Deck:
+        """Leave places out that are alike but for x: so many weights need no more than so many of each sort.
+
+        Parameters
+        ----------
+        most : int
+            Number of weights.
+        centre_x_m : float or None
+            Of places alike those nearest to it stay [m]; the first ones where it is None.
+
+        Returns
+        -------
+        Deck
+            With the same numbers of the places; those left out take no weight.
+        """
+        spots = self.spots
+        order = (
+            range(len(spots.x_m)) if centre_x_m is None else np.argsort(np.abs(spots.x_m - centre_x_m), kind="stable")
+        )
+        seen: Counter[tuple[object, ...]] = Counter()
+        units = spots.units.copy()
+        for s in order:
+            limits = (units[s], spots.max_mass_t[s], spots.deck_load_t_per_m2[s], spots.lift_limit_t[s].tobytes())
+            alike = (spots.z_m[s], spots.middle_m[s], *limits)
+            seen[alike] += 1
+            if seen[alike] > most:
+                units[s] = 0.0
+        return replace(self, spots=replace(spots, units=units))
 
     @cached_property
     def longest(self) -> Indices:

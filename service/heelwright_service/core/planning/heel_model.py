@@ -41,6 +41,10 @@ class HeelModel(Protocol):
     def assumptions(self) -> tuple[str, ...]:
         """Sentences for the plan's cautions."""
 
+    @property
+    def centre_x_m(self) -> float | None:
+        """Where weights trim the ship least [m]; None where the model takes no account of x."""
+
     def gain_t_m(self, mass_t: Values, moment_x_t_m: Values) -> Array:
         """B: rise of displacement times KM by the weights [t·m]; of the broadcast shape."""
 
@@ -71,12 +75,15 @@ class WallSided:
         Density times waterplane area [t/m].
     assumptions : tuple of str
         Sentences for the plan's cautions.
+    centre_x_m : None
+        No account is taken of x.
     """
 
     displacement_t: float
     draught_m: float
     tonnes_per_m: float
     assumptions: tuple[str, ...] = ()
+    centre_x_m: float | None = None
 
     @classmethod
     def prism(cls, displacement_t: float, draught_m: float) -> WallSided:

@@ -106,6 +106,11 @@ class HullHeel:
         return float(found.km_t_m[0]), float(found.lcb_m[0]), float(found.tcb_m[0]), area
 
     @property
+    def centre_x_m(self) -> float:
+        """Where weights trim the ship least: at the centre of flotation [m]."""
+        return float(hydrostatics(self.hull, Planes.of(self.hull.length_bp_m, self.draught_m)).lcf_m[0])
+
+    @property
     def km_m(self) -> float:
         """KM without the weights [m]."""
         return self._level[0]

@@ -8,8 +8,9 @@ stiffness (displacement times GM),
 
 where s is the standard uncertainty of a tangent by all instruments together and v that of a state's moment from
 placing the weights. (Slope of a straight line: standard text-book result; combination: JCGM 100:2008, 5.1.2; expanded
-with k = 2, 6.2.1.) The spread S is taken as if each side's largest moment came in equal parts from its weights: of all
-ways to make up the same largest moment that gives the least spread, so the uncertainty is not understated.
+with k = 2, 6.2.1.) The spread S is taken as the least there can be for the largest moments of the two sides, every
+state between halfway: with parts a, b (and c) of the largest moment M the states in between have a² + (M − a)² + …,
+least for a = M/2, while the sum of all moments does not depend on the parts. So the uncertainty is not understated.
 """
 
 from __future__ import annotations
@@ -45,7 +46,7 @@ class Design:
     stiffness_t_m : float or ndarray
         Displacement times GM with the weights aboard [t·m].
     spread_t2_m2 : float or ndarray
-        Sum of squares of the states' moments about their mean, sides split evenly [t²·m²].
+        Least sum of squares of the states' moments about their mean [t²·m²].
     side_mass_t : float or ndarray
         Root of the sum of squares of the masses of one side, the greater of the two sides [t].
     """
@@ -184,7 +185,7 @@ def _length_relative(instrument: PlanInstrument) -> float:
 
 
 def spread(which: Template, to_starboard_t_m: Values, to_port_t_m: Values) -> Array:
-    """Sum of squares of the states' moments about their mean, each side's weights sharing its largest moment evenly.
+    """Least sum of squares of the states' moments about their mean, for the largest moment to each side.
 
     Parameters
     ----------
@@ -205,6 +206,6 @@ def spread(which: Template, to_starboard_t_m: Values, to_port_t_m: Values) -> Ar
     10800.0
     """
     plus, minus = np.asarray(to_starboard_t_m, float), np.asarray(to_port_t_m, float)
-    shares = [len(state) / which.per_side for state in which.states if any(w % 2 == 0 for w in state)]
+    shares = [1.0 if len(state) == which.per_side else 0.5 for state in which.states if any(w % 2 == 0 for w in state)]
     square, total = sum(share**2 for share in shares), sum(shares)
     return np.asarray(square * (plus**2 + minus**2) - (total * (plus - minus)) ** 2 / len(which.states))

@@ -35,6 +35,8 @@ class TableHeel:
         Without the weights [t], [m]; density of the water that fits them [t/m³].
     assumptions : tuple of str
         Sentences for the plan's cautions.
+    centre_x_m : None
+        No account is taken of x.
     """
 
     table: HydrostaticTable
@@ -42,6 +44,7 @@ class TableHeel:
     draught_m: float
     density_t_per_m3: float
     assumptions: tuple[str, ...]
+    centre_x_m: float | None = None
 
     @classmethod
     def of(cls, table: HydrostaticTable, displacement_t: float, draught_m: float) -> TableHeel:

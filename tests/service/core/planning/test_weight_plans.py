@@ -280,6 +280,14 @@ def test_the_order_of_positions_and_stock_does_not_change_the_mass_or_the_precis
     assert one.expected_uncertainty.gm_m == pytest.approx(other.expected_uncertainty.gm_m, rel=1e-9)
 
 
+def test_many_places_alike_are_planned_as_few_are_and_the_first_are_taken() -> None:
+    place = ROOMY[0] | {"units_per_side": 1}
+    alike = [place | {"x_m": 10.0 + 2.0 * n} for n in range(14)]
+    few, many = (planned(positions=alike[:n], stock=MIXED, heel_band_deg=[1.0, 3.0]) for n in (4, 14))
+    assert few.weights == many.weights
+    assert sorted(weight.position for weight in many.weights) == [1, 2, 3, 4]
+
+
 def test_a_plan_states_its_assumptions_and_reading_positions() -> None:
     onboard = {"x_m": 30.0, "y_m": 0.0, "radius_max_m": 12.0, "curve": [[1, 9], [12, 5]], "onboard": True,
                "minutes_per_lift": 8.0}  # fmt: skip
