@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.interpolate import PchipInterpolator
+from scipy.interpolate import CubicHermiteSpline, CubicSpline
 
 from heelwright_service.core.errors import CoreError
 from heelwright_service.core.planes import Planes
@@ -25,6 +25,7 @@ HOG_SHARE_OF_MEAN_DRAUGHT = 0.75
 """Share of a hog amidships by which the mean draught changes: the (F + 6M + A)/8 rule of draught surveys."""
 
 _QUANTITIES = ("volume_m3", "lcb_m", "vcb_m", "km_t_m", "lcf_m", "km_l_m")
+_VOLUME, _LCB, _VCB, _KM_T, _LCF, _KM_L = range(6)
 
 
 @dataclass(frozen=True)
@@ -74,9 +75,9 @@ class HydrostaticTable:
         rows = list(document.rows)
         self.draughts_m = np.unique([row.draught_m for row in rows])
         self.trims_m = np.unique([row.trim_m for row in rows])
-        self._grid = self._filled(rows)
+        smooth = _moments(self._filled(rows))
         self._columns = [
-            [_column(self.draughts_m, self._grid[q, :, t]) for t in range(len(self.trims_m))]
+            [_column(self.draughts_m, smooth[q, :, t]) for t in range(len(self.trims_m))]
             for q in range(len(_QUANTITIES))
         ]
 
@@ -105,15 +106,17 @@ class HydrostaticTable:
 
         Notes
         -----
-        Cubic Hermite interpolation with monotone slopes (Fritsch & Carlson 1980), first along draught, then trim.
-        Without a trim axis the volume is taken at the draught at the centre of flotation and the centre of buoyancy is
-        moved by BM_L·sx.
+        What is interpolated are volume, its first moments and the second moments of the waterplane, (KM − z_B)·V,
+        which change slowly where KM itself turns: first along draught, then trim, by cubics with the slopes of the
+        interpolating spline held to what keeps a monotone table monotone (Fritsch & Carlson 1980). Without a trim axis
+        the volume is taken at the draught at the centre of flotation and the centre of buoyancy is moved by BM_L·sx.
         """
         draught = planes.draught_mid_m - HOG_SHARE_OF_MEAN_DRAUGHT * planes.hog_m
         if self.has_trim_axis:
             self._refuse_outside(draught, self.draughts_m, "draught")
             self._refuse_outside(planes.trim_m, self.trims_m, "trim")
-            return TableHydrostatics(*(self._both_ways(q, draught, planes.trim_m) for q in range(len(_QUANTITIES))))
+            found = np.stack([self._both_ways(q, draught, planes.trim_m) for q in range(len(_QUANTITIES))])
+            return TableHydrostatics(*_quantities(found))
         return self._single_trim(draught, planes)
 
     def _single_trim(self, draught: Array, planes: Planes) -> TableHydrostatics:
@@ -130,7 +133,8 @@ class HydrostaticTable:
         lcf = self._columns[4][0](draught)
         at_lcf = draught + np.where(np.isfinite(lcf), slope * (lcf - 0.5 * self.length_bp_m), 0.0)
         self._refuse_outside(at_lcf, self.draughts_m, "draught")
-        volume, lcb, vcb, km_t, lcf, km_l = (np.asarray(column[0](at_lcf)) for column in self._columns)
+        found = np.stack([np.asarray(column[0](at_lcf)) for column in self._columns])
+        volume, lcb, vcb, km_t, lcf, km_l = _quantities(found)
         if not np.isfinite(km_l).all() and off_trim > NEGLIGIBLE_TRIM:
             raise CoreError(
                 "table-lacks-km-l",
@@ -145,7 +149,7 @@ class HydrostaticTable:
         along_draught = np.stack([np.asarray(column(draught)) for column in self._columns[quantity]])
         if not np.isfinite(along_draught).all():
             return np.full(len(draught), np.nan)
-        return _pchip_rows(self.trims_m, along_draught, trim)
+        return _along(self.trims_m, along_draught, trim)
 
     def _filled(self, rows: list[TableRow]) -> Array:
         grid = np.full((len(_QUANTITIES), len(self.draughts_m), len(self.trims_m)), np.nan)
@@ -177,7 +181,16 @@ class HydrostaticTable:
                 f"The volume does not rise with draught above {self.draughts_m[falls[0][0]]:g} m; check the rows.",
                 f"{self._pointer}/rows",
             )
-        return grid
+        return self._without_dry_rows(grid)
+
+    def _without_dry_rows(self, grid: Array) -> Array:
+        """Leave out draughts without volume: a ship does not float there, and no second moment can be told."""
+        wet = (grid[0] > 0.0).all(axis=1)
+        if wet.sum() < 2:
+            message = "A hydrostatic table needs at least two draughts with a volume above zero."
+            raise CoreError("table-short", message, f"{self._pointer}/rows")
+        self.draughts_m = self.draughts_m[wet]
+        return np.asarray(grid[:, wet])
 
     def _refuse_outside(self, values: Array, axis: Array, name: str) -> None:
         slack = 1e-9 * max(1.0, float(np.abs(axis).max()))
@@ -191,19 +204,48 @@ class HydrostaticTable:
             )
 
 
+def _moments(quantities: Array) -> Array:
+    """Volume, its first moments and the second moments of the waterplane from a table's quantities, shape (6, ...)."""
+    volume, vcb = quantities[_VOLUME], quantities[_VCB]
+    moments = quantities.copy()
+    moments[[_LCB, _VCB]] *= volume
+    moments[[_KM_T, _KM_L]] = (quantities[[_KM_T, _KM_L]] - vcb) * volume
+    return moments
+
+
+def _quantities(moments: Array) -> Array:
+    """The inverse of `_moments`."""
+    volume = moments[_VOLUME]
+    quantities = moments.copy()
+    quantities[[_LCB, _VCB, _KM_T, _KM_L]] /= volume
+    quantities[[_KM_T, _KM_L]] += quantities[_VCB]
+    return quantities
+
+
 def _column(axis: Array, values: Array) -> Callable[[Array], Array]:
     """One quantity along draught; one that the table does not give in every row is unknown everywhere."""
     if np.isfinite(values).all():
-        return PchipInterpolator(axis, values)
+        return CubicHermiteSpline(axis, values, _slopes(axis, values))
     return lambda at: np.full(np.shape(at), np.nan)
 
 
-def _pchip_rows(axis: Array, values: Array, at: Array) -> Array:
-    """Monotone cubic along the first axis of `values` (m, p), each column at its own position."""
+def _slopes(axis: Array, values: Array) -> Array:
+    """Slopes of the spline through the values, held between the chords and to three times the lesser of them."""
+    chords = np.diff(values, axis=0) / np.diff(axis).reshape(-1, *[1] * (values.ndim - 1))
     if len(axis) == 2:
-        share = (at - axis[0]) / (axis[1] - axis[0])
-        return np.asarray(values[0] + share * (values[1] - values[0]))
-    slopes = PchipInterpolator(axis, values, axis=0)(axis, 1)
+        return np.repeat(chords, 2, axis=0)
+    slopes = np.asarray(CubicSpline(axis, values, axis=0)(axis, 1))
+    before, after = np.concatenate([chords[:1], chords]), np.concatenate([chords, chords[-1:]])
+    slopes[1:-1] = np.clip(slopes[1:-1], np.minimum(before, after)[1:-1], np.maximum(before, after)[1:-1])
+    most = 3.0 * np.minimum(np.abs(before), np.abs(after))
+    direction = np.sign(before)
+    held = direction * np.clip(direction * slopes, 0.0, most)
+    return np.asarray(np.where(before * after > 0.0, held, slopes))
+
+
+def _along(axis: Array, values: Array, at: Array) -> Array:
+    """Cubic along the first axis of `values` (m, p), each column at its own position."""
+    slopes = _slopes(axis, values)
     place = np.clip(np.searchsorted(axis, at, side="right") - 1, 0, len(axis) - 2)
     step = np.diff(axis)[place]
     share = (at - axis[place]) / step
