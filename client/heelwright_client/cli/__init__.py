@@ -28,6 +28,7 @@ _COMMANDS = {
     "price": ("Price a departure from the procedure.", "price:price"),
     "drift": ("Follow the lightship drift of a vessel or the fleet.", "drift:drift"),
     "vessels": ("List, show and add vessels.", "vessels:vessels"),
+    "tests": ("Carry a test from the first plan to the approved lightship.", "tests_commands:tests"),
     "history": ("Import and export lightships and alterations (CSV, XLSX).", "history:history"),
     "alterations": ("List and log alterations.", "alterations:alterations"),
     "web": ("Serve the planning front end for browsers.", "web_commands:web"),

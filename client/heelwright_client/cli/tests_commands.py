@@ -1,0 +1,206 @@
+"""`heelwright tests`: open a test, plan it, prepare the ship, and move it from stage to stage."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import click
+
+from heelwright_client.cli import tests_day_commands, tests_result_commands
+from heelwright_client.cli.checks import any_failed, check_lines
+from heelwright_client.cli.files import read_document
+from heelwright_client.cli.output import page_width
+from heelwright_client.cli.settings import Settings, pass_settings
+from heelwright_client.cli.tables import Line
+from heelwright_client.cli.tests_group import list_lines, tell, test_lines, tests
+
+__all__ = ["tests"]
+
+for _module in (tests_day_commands, tests_result_commands):
+    for _command in _module.COMMANDS:
+        tests.add_command(_command)
+
+STAGES = (
+    "planned",
+    "procedure-issued",
+    "preparing",
+    "advisory-survey",
+    "survey-day",
+    "test-day",
+    "preliminary-result",
+    "under-review",
+    "postponed",
+    "abandoned",
+)
+ANSWERS = ("agreed", "cannot")
+
+
+@tests.command("list")
+@click.argument("vessel", required=False)
+@pass_settings
+def list_tests(settings: Settings, /, vessel: str | None) -> None:
+    """List the tests of a VESSEL (id, IMO number or name), or all."""
+    calls = settings.client.tests
+    found = list(calls if vessel is None else calls.of(str(settings.client.vessels.find(vessel)["id"])))
+    tell(settings, {"items": found}, list_lines(found, ["id", "kind", "stage", "title", "created_at"]) or ["No tests."])
+
+
+@tests.command("show")
+@click.argument("test")
+@pass_settings
+def show_test(settings: Settings, /, test: str) -> None:
+    """Show where a TEST stands and what is missing for its next stage."""
+    found = settings.client.tests.get(test).document
+    tell(settings, found, test_lines(found))
+
+
+@tests.command("open")
+@click.argument("vessel")
+@click.option("--kind", required=True, type=click.Choice(["inclining-test", "lightweight-survey"]))
+@click.option("--title")
+@click.option("--supersedes", metavar="TEST", help="The approved test whose mistake this one mends.")
+@pass_settings
+def open_test(settings: Settings, /, vessel: str, kind: Any, **facts: str | None) -> None:  # noqa: ANN401 (a word)
+    """Open a test of a VESSEL (id, IMO number or name)."""
+    found = settings.client.vessels.find(vessel)
+    given = {name: value for name, value in facts.items() if value is not None}
+    opened = settings.client.tests.open(str(found["id"]), kind, **given).document
+    tell(settings, opened, [f"Opened for the {found['name']}: {opened['id']}"])
+
+
+@tests.command("plan")
+@click.argument("test")
+@click.argument("plan_file", metavar="[PLAN.json]", required=False)
+@pass_settings
+def plan_test(settings: Settings, /, test: str, plan_file: str | None) -> None:
+    """Store the plan of a TEST from a file, or show the dates and checks of the stored one."""
+    calls = settings.client.tests
+    if plan_file is not None:
+        stored = calls.put_plan(test, read_document(plan_file), etag=_etag(settings, test, "plan"))
+        tell(settings, stored.document, ["Stored."])
+        return
+    found = calls.plan(test).document
+    tell(settings, found, [Line(f"Plan of test {test} for {found.get('date') or 'no date yet'}", "title")])
+
+
+@tests.command("calendar")
+@click.argument("test")
+@pass_settings
+def show_calendar(settings: Settings, /, test: str) -> int:
+    """Show the dates counted back from the day of a TEST. Exit status 1 when one is overdue."""
+    found = settings.client.tests.calendar(test)
+    lines = [*list_lines(found["items"], ["date", "state", "who", "text", "source"], "text")]
+    lines += [Line(f"  the test fits in: {w['start']} to {w['end']}") for w in found["windows"]]
+    tell(settings, found, lines)
+    return 1 if any(each["state"] == "overdue" for each in found["items"]) else 0
+
+
+@tests.command("procedure")
+@click.argument("test")
+@pass_settings
+def show_procedure(settings: Settings, /, test: str) -> int:
+    """Show the procedure of a TEST and what reviewers would send it back for. Exit status 1 when a check fails."""
+    found = settings.client.tests.procedure(test)
+    rows = [{**each, "complete": "complete" if each["complete"] else "open"} for each in found["sections"]]
+    lines = [Line(f"Stop word: {found['stop_word'] or 'none yet'}", "title")]
+    lines += [*list_lines(rows, ["number", "heading", "complete", "source"]), Line("")]
+    tell(settings, found, [*lines, *check_lines(found["checks"], page_width())])
+    return 1 if any_failed(found["checks"]) else 0
+
+
+@tests.command("tanks")
+@click.argument("test")
+@click.argument("plan_file", metavar="[TANKS.json]", required=False)
+@pass_settings
+def plan_tanks(settings: Settings, /, test: str, plan_file: str | None) -> int:
+    """Store the tank plan of a TEST from a file, then show what it comes to. Exit status 1 when a check fails."""
+    calls = settings.client.tests
+    if plan_file is not None:
+        calls.put_tank_plan(test, read_document(plan_file), etag=_etag(settings, test, "tank-plan"))
+    found = calls.tanks(test)
+    lines = [*list_lines(found["answers"], ["tank", "state", "reason"], "reason"), Line("")]
+    lines += check_lines(found["checks"], page_width())
+    lines += [Line(each, "warn") for each in (found["problem"],) if each]
+    lines += [Line(found["effect"]["text"], "warn")] if found["effect"] else []
+    tell(settings, found, lines)
+    return 1 if any_failed(found["checks"]) else 0
+
+
+@tests.command("answer")
+@click.argument("test")
+@click.argument("tank")
+@click.argument("answer", type=click.Choice(ANSWERS))
+@click.option("--by", required=True, help="Who answers.")
+@click.option("--on", required=True, metavar="DATE", help="YYYY-MM-DD.")
+@click.option("--reason", help="Why it cannot be.")
+@click.option("--offered-state", type=click.Choice(["empty", "pressed", "slack"]), help="What the ship can do instead.")
+@click.option("--offered-sounding-m", type=float)
+@click.option("--offered-fill-percent", type=float)
+@click.option("--offered-density-t-per-m3", type=float)
+@pass_settings
+def answer_tank(settings: Settings, /, test: str, **facts: Any) -> None:  # noqa: ANN401 (options by name)
+    """Give the ship's answer for a TANK of a TEST: agreed, or cannot with the reason."""
+    given = {name: value for name, value in facts.items() if value is not None}
+    found = settings.client.tests.answer_tank(test, given)
+    effect = found.get("effect")
+    tell(settings, found, [f"Noted: {given['tank']} {given['answer']}.", *([effect["text"]] if effect else [])])
+
+
+@tests.command("replan")
+@click.argument("test")
+@pass_settings
+def plan_tanks_again(settings: Settings, /, test: str) -> None:
+    """Take the ship's offers into the tank plan of a TEST; the work list follows."""
+    tell(settings, settings.client.tests.replan(test), ["The tank plan now has what the ship offers."])
+
+
+@tests.command("prepare")
+@click.argument("test")
+@click.option("--generate", is_flag=True, help="Generate the list, or bring it into step with the plans.")
+@pass_settings
+def prepare(settings: Settings, /, test: str, generate: bool) -> int:
+    """Show the ship's work list of a TEST. Exit status 1 while an item is overdue."""
+    calls = settings.client.tests
+    found = calls.prepare(test) if generate else calls.preparations(test)
+    rows = [{**item, "state": "obsolete" if item["obsolete"] else item["state"]} for item in found["items"]]
+    lines = [*list_lines(rows, ["key", "state", "due", "who", "what"], "what"), Line("")]
+    lines += [Line("Not needed", "title"), *(Line(f"  - {text}") for text in found["not_needed"])]
+    tell(settings, found, lines)
+    return 1 if found["overdue"] else 0
+
+
+@tests.command("tick")
+@click.argument("test")
+@click.argument("key")
+@click.option("--state", type=click.Choice(["open", "done", "verified", "waived"]), default="done", show_default=True)
+@click.option("--done-by", help="Who did it; the token's name where left out.")
+@click.option("--remarks")
+@pass_settings
+def tick(settings: Settings, /, test: str, key: str, state: str, **facts: str | None) -> None:
+    """Tick an item (KEY) of the work list of a TEST."""
+    given = {name: value for name, value in facts.items() if value is not None}
+    tell(settings, settings.client.tests.mark(test, key, state, **given), [f"{key}: {state}."])
+
+
+@tests.command("move")
+@click.argument("test")
+@click.argument("stage", type=click.Choice(STAGES))
+@click.option("--reason", help="Needed to postpone or abandon.")
+@pass_settings
+def move(settings: Settings, /, test: str, stage: str, reason: str | None) -> None:
+    """Move a TEST to another STAGE; what is missing for it is named."""
+    found = settings.client.tests.move(test, stage, reason=reason).document
+    tell(settings, found, test_lines(found))
+
+
+def _etag(settings: Settings, test: str, part: str) -> str | None:
+    """The version of a document that is there, or None before the first."""
+    from heelwright_client.errors import NotFoundError
+
+    calls = settings.client.tests
+    try:
+        return (calls.plan(test) if part == "plan" else calls.tank_plan(test)).etag
+    except NotFoundError as error:
+        if error.code != "document-not-found":
+            raise
+        return None

@@ -1,0 +1,157 @@
+"""`heelwright tests enter` and the like: what is read on board, and where the test stands."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import click
+
+from heelwright_client.cli.files import read_document
+from heelwright_client.cli.output import page_width
+from heelwright_client.cli.settings import Settings, pass_settings
+from heelwright_client.cli.tables import Column, Line, table
+from heelwright_client.cli.tests_group import list_lines, point_lines, tell
+from heelwright_client.words import number
+
+COLLECTIONS = (
+    "water",
+    "draughts",
+    "freeboards",
+    "soundings",
+    "items",
+    "persons",
+    "weights",
+    "instruments",
+    "states",
+    "readings",
+    "weather",
+    "permits",
+    "reservations",
+    "signatures",
+    "deviations",
+    "waivers",
+    "closings",
+    "statements",
+    "uncertainties",
+)
+_COLLECTION = click.Choice(COLLECTIONS)
+
+
+@click.command("enter")
+@click.argument("test")
+@click.argument("collection", type=_COLLECTION)
+@click.argument("facts_file", metavar="FACTS.json")
+@click.option("--key", metavar="TEXT", help="Names this one act, so that it can be sent again from a poor network.")
+@pass_settings
+def enter(settings: Settings, /, test: str, collection: Any, facts_file: str, key: str | None) -> None:  # noqa: ANN401
+    """Enter one thing, or several as {"items": [...]}, into a COLLECTION of a TEST ("-" is standard input)."""
+    document = read_document(facts_file)
+    rows = document["items"] if set(document) == {"items"} else [document]
+    keys = [f"{key}-{place}" if key else None for place in range(len(rows))]
+    calls = settings.client.tests
+    found = [calls.enter(test, collection, row, idempotency_key=k) for row, k in zip(rows, keys, strict=True)]
+    lines = [f"Entered {len(found)} into {collection}."]
+    lines += [each["hint"] for each in found if each.get("hint")]
+    lines += [twin["text"] for each in found for twin in each.get("twins", [])]
+    lines += [each["price"]["sentence"] for each in found if each.get("price")]
+    tell(settings, {"items": found}, lines)
+
+
+@click.command("entries")
+@click.argument("test")
+@click.argument("collection", type=_COLLECTION)
+@pass_settings
+def entries(settings: Settings, /, test: str, collection: Any) -> None:  # noqa: ANN401 (a word)
+    """List what was entered in a COLLECTION of a TEST, corrected entries included."""
+    found = list(settings.client.tests.entries(test, collection))
+    rows = [{**each, "says": _facts(each)} for each in found]
+    names = ["entry_id", "recorded_by", "says", "corrected_by", "correction_reason"]
+    tell(settings, {"items": found}, list_lines(rows, names, "says") or [f"No {collection}."])
+
+
+@click.command("withdraw")
+@click.argument("test")
+@click.argument("collection", type=_COLLECTION)
+@click.argument("entry")
+@click.option("--reason", required=True)
+@pass_settings
+def withdraw(settings: Settings, /, test: str, collection: Any, entry: str, reason: str) -> None:  # noqa: ANN401
+    """Take back an ENTRY of a COLLECTION of a TEST; it stays readable with the reason."""
+    found = settings.client.tests.withdraw(test, collection, entry, reason)
+    tell(settings, found, ["Withdrawn: it counts no more."])
+
+
+@click.command("survey")
+@click.argument("test")
+@pass_settings
+def survey(settings: Settings, /, test: str) -> int:
+    """Sum up the survey of a TEST. Exit status 1 when a limit is passed."""
+    found = settings.client.tests.survey(test)
+    checks = [*found["checks"], *found["boundary"]]
+    rows = [[each["status"], each["text"], each["source"]] for each in checks]
+    lines = table([Column(""), Column("what", wraps=2), Column("source", wraps=1)], rows, width=page_width())
+    left = [{**each, "surplus_percent": number(each["surplus_percent"], 2)} for each in found["landings"]]
+    lines += [Line("If the heaviest are landed", "title")]
+    lines += list_lines(left, ["description", "mass_t", "surplus_percent"])
+    lines += [Line(each["text"], "warn") for each in found["twins"]]
+    lines += [Line(found["materiality"]["sentence"])]
+    tell(settings, found, lines)
+    return 1 if any(each["status"] == "fail" for each in checks) else 0
+
+
+@click.command("readiness")
+@click.argument("test")
+@click.option("--leave", is_flag=True, help="Ask whether the ship can be left, not whether the test can start.")
+@pass_settings
+def readiness(settings: Settings, /, test: str, leave: bool) -> int:
+    """Can we start? Can we leave? Exit status 1 when the answer is no."""
+    found = settings.client.tests.readiness(test)
+    asked = "leave" if leave else "start"
+    tell(settings, found, point_lines(found[asked], f"Can we {asked}?"))
+    return 0 if found[asked]["ready"] else 1
+
+
+@click.command("running")
+@click.argument("test")
+@pass_settings
+def running(settings: Settings, /, test: str) -> int:
+    """Show where a TEST stands after its last state. Exit status 1 while a reading is to be taken again."""
+    found = settings.client.tests.running(test)
+    gm, error = found["gm_fluid_m"], found["gm_standard_error_m"]
+    so_far = "not known yet"
+    if gm is not None:
+        so_far = f"{number(gm, 3)} m, give or take {number(error, 4)} m by the readings alone"
+    lines = [Line(f"GM so far: {so_far}", "title"), Line(f"  {found['may_stop_text']}")]
+    lines += [Line(f"  read state {each['state']} again: {each['why']}", "fail") for each in found["read_again"]]
+    lines += [Line(f"  - {text}") for text in found["next_actions"]]
+    tell(settings, found, lines)
+    return 1 if found["read_again"] else 0
+
+
+@click.command("decide")
+@click.argument("test")
+@click.argument("deviation")
+@click.argument("decision", type=click.Choice(["accept", "mend", "postpone"]))
+@click.option("--name", required=True, help="Who takes it on himself.")
+@click.option("--witness")
+@click.option("--remarks")
+@pass_settings
+def decide(settings: Settings, /, test: str, deviation: str, **facts: str | None) -> None:
+    """Accept or mend a DEVIATION of a TEST, or postpone for it."""
+    given = {name: value for name, value in facts.items() if value is not None}
+    found = settings.client.tests.decide(test, deviation, given)
+    price = found.get("price")
+    tell(settings, found, [f"{found['decision']} by {found['name']}: {price['sentence'] if price else 'not priced'}"])
+
+
+_MADE = frozenset(
+    ("id", "entry_id", "corrects", "withdrawn", "correction_reason", "recorded_at", "recorded_by", "corrected_by")
+)
+
+
+def _facts(entry: dict[str, Any]) -> str:
+    told = {name: value for name, value in entry.items() if name not in _MADE and not isinstance(value, dict | list)}
+    return ", ".join(f"{name} {value}" for name, value in told.items() if value is not None)
+
+
+COMMANDS = (enter, entries, withdraw, survey, readiness, running, decide)
