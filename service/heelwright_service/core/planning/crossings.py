@@ -128,9 +128,9 @@ def cross(ship: Ship, limits: Limits, plus: Arrangements, minus: Arrangements) -
     plus, minus : Arrangements
         Of the weights that go to starboard and of those that go to port.
 
-    Yields
-    ------
-    Crossing
+    Returns
+    -------
+    iterator of Crossing
         Blocks of crossed arrangements.
     """
     if len(plus.spots) == 0 or len(minus.spots) == 0:

@@ -70,9 +70,9 @@ def pair_blocks(deck: Deck, model: HeelModel, table: SideTable, at_least_t: floa
     at_least_t : float
         Least mass of all weights [t].
 
-    Yields
-    ------
-    PairBlock
+    Returns
+    -------
+    iterator of PairBlock
         Blocks by rising mass.
     """
     for plus, minus in _rows(deck, table):
