@@ -146,5 +146,7 @@ def inner_address(text: str | None) -> str:
 def _require_token() -> Response | None:
     if request.endpoint in _OPEN or request.endpoint is None or token():
         return None
+    if request.accept_mimetypes.best == "application/json":
+        return Response('{"errors": [{"field": "", "message": "Sign in again."}]}', 401, mimetype="application/json")
     wanted = request.full_path.rstrip("?") if request.method == "GET" else None
     return redirect(url_for("sign_in.show", next=wanted))

@@ -12,7 +12,7 @@ from markupsafe import Markup, escape
 from werkzeug.middleware.proxy_fix import ProxyFix
 
 from heelwright_client import __version__
-from heelwright_client.web import access, failures, preferences, security
+from heelwright_client.web import access, failures, preferences, security, test_words
 from heelwright_client.web.drift_sentences import BASIS_WORDS
 from heelwright_client.web.pages import BLUEPRINTS, NAVIGATION
 from heelwright_client.web.settings import WebSettings
@@ -63,6 +63,14 @@ def _furnish(app: Flask) -> None:
         plural=plural,
         status_words=STATUS_WORDS,
         basis_words=BASIS_WORDS,
+        kind_words=test_words.KIND_WORDS,
+        stage_words=test_words.STAGE_WORDS,
+        due_words=test_words.DUE_WORDS,
+        due_state_words=test_words.DUE_STATE_WORDS,
+        state_words=test_words.STATE_WORDS,
+        evidence_words=test_words.EVIDENCE_WORDS,
+        mark_words=test_words.MARK_WORDS,
+        answer_words=test_words.ANSWER_WORDS,
         navigation=NAVIGATION,
         units_words=preferences.UNITS_WORDS,
         ground_words=preferences.THEME_WORDS,

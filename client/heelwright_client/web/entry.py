@@ -34,6 +34,7 @@ class Entry:
         self.errors: dict[str, str] = {}
         self.other: list[str] = []
         self.counts: dict[str, int] = {}
+        self.mark = "f"
 
     @classmethod
     def of_form(cls, spec: Spec, form: Mapping[str, str], system: System) -> Entry:
@@ -87,7 +88,10 @@ class Entry:
         for table in tables(spec):
             made.counts[table.name] = len(document.get(table.name) or ())
         for field in made.fields():
-            made.texts[field.name] = text_of(field, _at(document, field.name), system)
+            value = _at(document, field.name)
+            made.texts[field.name] = text_of(field, value, system)
+            if value is not None:
+                made.values[field.name] = value
         return made
 
     def fields(self) -> Iterable[Field]:
@@ -104,6 +108,15 @@ class Entry:
     def text(self, name: str) -> str:
         """Return what stands in a field."""
         return self.texts.get(name, "")
+
+    def marked(self, mark: str) -> Entry:
+        """Return itself with a mark that tells its fields from those of other forms of the page."""
+        self.mark = mark
+        return self
+
+    def id(self, name: str) -> str:
+        """Return the id of a field or table in the page."""
+        return f"{self.mark}-{name.replace('.', '-')}"
 
     def error(self, name: str) -> str:
         """Return what is wrong with a field, empty where nothing is."""

@@ -5,7 +5,7 @@ from __future__ import annotations
 import logging
 from dataclasses import dataclass
 
-from flask import Flask, flash, redirect, render_template, request, url_for
+from flask import Flask, flash, jsonify, redirect, render_template, request, url_for
 from flask_wtf.csrf import CSRFError
 from werkzeug.exceptions import HTTPException, SecurityError
 from werkzeug.wrappers import Response
@@ -141,25 +141,27 @@ def install(app: Flask) -> None:
     app.register_error_handler(Exception, _defect)
 
 
-def _unknown_token(error: UnauthenticatedError) -> Response:
+def _unknown_token(error: UnauthenticatedError) -> Response | tuple[Response, int]:
     access.sign_out()
+    if _asked_by_script():
+        return _told_script([f"Sign in again: {error}"]), 401
     flash(f"The service no longer takes this token: {error}. Sign in again.")
     wanted = request.full_path.rstrip("?") if request.method == "GET" else None
     return redirect(url_for("sign_in.show", next=wanted))
 
 
-def _refused(error: HeelwrightError) -> tuple[str, int]:
+def _refused(error: HeelwrightError) -> tuple[str | Response, int]:
     failure = next(failure for kind, failure in _FAILURES if isinstance(error, kind))
     lines = error.lines() if isinstance(error, RefusedError) else [str(error)]
     number = getattr(error, "request_id", "")
     return _page(failure, lines, number), failure.status
 
 
-def _csrf(error: CSRFError) -> tuple[str, int]:
+def _csrf(error: CSRFError) -> tuple[str | Response, int]:
     return _page(_STALE_FORM, []), 400
 
 
-def _http(error: HTTPException) -> Response | tuple[str, int]:
+def _http(error: HTTPException) -> Response | tuple[str | Response, int]:
     status = error.code or 500
     if status < 400 or isinstance(error, SecurityError):
         return error.get_response()  # a host that is not ours has no addresses to build a page with
@@ -167,10 +169,20 @@ def _http(error: HTTPException) -> Response | tuple[str, int]:
     return _page(failure, [error.description or ""] if status not in _HTTP else []), status
 
 
-def _defect(error: Exception) -> tuple[str, int]:
+def _defect(error: Exception) -> tuple[str | Response, int]:
     _log.exception("a page failed", exc_info=error)
     return _page(_OTHER, []), 500
 
 
-def _page(failure: Failure, lines: list[str], number: str = "") -> str:
+def _asked_by_script() -> bool:
+    return request.accept_mimetypes.best == "application/json"
+
+
+def _told_script(lines: list[str]) -> Response:
+    return jsonify({"errors": [{"field": "", "message": line} for line in lines]})
+
+
+def _page(failure: Failure, lines: list[str], number: str = "") -> str | Response:
+    if _asked_by_script():
+        return _told_script([failure.title, *lines])
     return render_template("failure.html", failure=failure, lines=[line for line in lines if line], number=number)

@@ -36,7 +36,7 @@ def plan_view(plan: Item, asked: Item, say: Say) -> dict[str, Any]:
     edge = deck_edge(asked.get("vessel"))
     return {
         "plan": plan,
-        "checks": by_gravity(plan["checks"]),
+        **judged(plan["checks"]),
         "states": _states(plan["states"], say),
         "instruments": _instruments(plan["states"]),
         "deck": inline(deck_plan(plan, asked["breadth_m"], edge, unit.symbol, unit.to_si), "deck"),
@@ -59,6 +59,44 @@ def by_gravity(checks: Sequence[Item]) -> list[Item]:
         All of them.
     """
     return sorted(checks, key=lambda check: (_GRAVITY.index(check["status"]), check.get("side") != "unsafe"))
+
+
+def judged(checks: Sequence[Item]) -> dict[str, Any]:
+    """Part checks into those to look at and those that passed, and count them.
+
+    Parameters
+    ----------
+    checks : sequence of Mapping
+        Of a plan, a result or a review.
+
+    Returns
+    -------
+    dict
+        ``checks``, ``passed`` and ``counts``.
+    """
+    ordered = by_gravity(checks)
+    return {
+        "checks": [check for check in ordered if check["status"] != "pass"],
+        "passed": [check for check in ordered if check["status"] == "pass"],
+        "counts": counts(ordered),
+    }
+
+
+def counts(checks: Sequence[Item]) -> str:
+    """Count checks by their verdict.
+
+    Parameters
+    ----------
+    checks : sequence of Mapping
+        Of a plan or a result.
+
+    Returns
+    -------
+    str
+        Such as ``1 fail, 12 pass``.
+    """
+    found = {word: sum(check["status"] == status for check in checks) for status, word in STATUS_WORDS.items()}
+    return ", ".join(f"{count} {word}" for word, count in found.items() if count) or "none"
 
 
 def deck_edge(vessel: Item | None) -> list[tuple[float, float]]:
@@ -95,15 +133,21 @@ def _state(state: Item, scale: tuple[float, float], say: Say) -> dict[str, Any]:
         "to": _place(lift["to"], say) if lift else "",
         "moment": say.athwart(state["moment_t_m"], "moment"),
         "expected": say.heel(heel["expected"]),
-        "low": say.heel(heel["low"]),
-        "high": say.heel(heel["high"]),
+        "between": _between(heel, say),
         "bar": interval_bar(scale, heel["expected"], (heel["low"], heel["high"]), words=words),
         "deflections": state["deflection_mm"],
     }
 
 
+def _between(heel: Item, say: Say) -> str:
+    """Both ends, with the side said once where it is the same."""
+    low, high = say.heel(heel["low"]), say.heel(heel["high"])
+    side = low.partition(" ")[2]
+    return f"{low.partition(' ')[0]} and {high}" if side and high.endswith(side) else f"{low} and {high}"
+
+
 def _place(place: Sequence[float], say: Say) -> str:
-    return f"{say.station(place[0], 0.05)}, {say.offset(place[1], 0.05)}"
+    return f"{say.bare(place[0], 'length')}; {say.offset(place[1], decimals=2)}"
 
 
 def _instruments(states: Sequence[Item]) -> list[str]:
@@ -112,7 +156,10 @@ def _instruments(states: Sequence[Item]) -> list[str]:
 
 def _stands(weight: Item, plan: Item, say: Say) -> str:
     place = plan["states"][0]["positions"].get(weight["id"]) if plan["states"] else None
-    return "" if place is None else f"{_place(place, say)}, centre {say.height(place[2], 0.05)}"
+    if place is None:
+        return ""
+    across, height = say.offset(place[1], decimals=2), say.value(place[2], "length", decimals=2)
+    return f"{say.station(place[0], decimals=2)}, {across}, centre {height} above base"
 
 
 def _trade(plan: Item, say: Say) -> dict[str, Any] | None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from typing import Any
 
 from markupsafe import Markup
@@ -15,8 +15,8 @@ from heelwright_client.web.drawings.budget import share_bar
 from heelwright_client.web.drawings.inline import inline
 from heelwright_client.web.drawings.interval import interval_bar
 from heelwright_client.web.ledger import add_up
-from heelwright_client.web.plan_view import by_gravity
-from heelwright_client.web.wording import STATUS_WORDS, Say
+from heelwright_client.web.plan_view import judged
+from heelwright_client.web.wording import Say
 
 _LARGEST_SHARES = 8
 _LEAST_SHARE = 0.0005
@@ -41,12 +41,9 @@ def result_view(result: Item, record: Item, say: Say) -> dict[str, Any]:
     dict
         By the names that the template uses.
     """
-    checks = by_gravity(result["checks"])
     return {
         "result": result,
-        "checks": [check for check in checks if check["status"] != "pass"],
-        "passed": [check for check in checks if check["status"] == "pass"],
-        "counts": counts(checks),
+        **judged(result["checks"]),
         "lightship": _lightship(result, say),
         "methods": _methods(result, say),
         "instruments": _instruments(result, say),
@@ -56,23 +53,6 @@ def result_view(result: Item, record: Item, say: Say) -> dict[str, Any]:
         "sum": add_up(result["lightship_table"], result["lightship"]),
         "half": {name: half_of(result, name) for name in ("displacement_t", "gm_fluid_m", "kg_m")},
     }
-
-
-def counts(checks: Sequence[Item]) -> str:
-    """Count checks by their verdict.
-
-    Parameters
-    ----------
-    checks : sequence of Mapping
-        Of a plan or a result.
-
-    Returns
-    -------
-    str
-        Such as ``1 fail, 12 pass``.
-    """
-    found = {word: sum(check["status"] == status for check in checks) for status, word in STATUS_WORDS.items()}
-    return ", ".join(f"{count} {word}" for word, count in found.items() if count) or "none"
 
 
 def half_of(result: Item, name: str) -> float | None:

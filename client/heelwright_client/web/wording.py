@@ -56,13 +56,18 @@ class Say:
         """Write a length."""
         return self.value(value, "length", half, decimals)
 
-    def station(self, value: float | None, half: float | None = None) -> str:
+    def station(self, value: float | None, half: float | None = None, decimals: int = 3) -> str:
         """Write a place along the ship."""
-        return words.station(value, self.system, half)
+        return self._sided(value, ("fwd of AP", "aft of AP"), half, decimals)
 
-    def offset(self, value: float | None, half: float | None = None) -> str:
+    def offset(self, value: float | None, half: float | None = None, decimals: int = 3) -> str:
         """Write a place across the ship."""
-        return words.offset(value, self.system, half)
+        return self._sided(value, ("S", "P"), half, decimals)
+
+    def _sided(self, value: float | None, sides: tuple[str, str], half: float | None, decimals: int) -> str:
+        if value is None:
+            return words.quantity(None, "length")
+        return words.sided(value, "length", sides, system=self.system, half_width=half, decimals=decimals)
 
     def height(self, value: float | None, half: float | None = None) -> str:
         """Write a height above the baseline."""

@@ -77,14 +77,14 @@ class Page:
         return found
 
     def _labelled(self, field: Element) -> bool:
-        return bool(field.get("aria-label")) or field.get("id") in self._named
+        named, inside = self._labels
+        return bool(field.get("aria-label")) or field.get("id") in named or id(field) in inside
 
     @cached_property
-    def _named(self) -> set[str]:
-        """Ids that a label names, or that stand inside one."""
+    def _labels(self) -> tuple[set[str | None], set[int]]:
+        """Ids that a label names, and the elements that stand inside one."""
         labels = self.all("label")
-        inside = {str(e.get("id")) for label in labels for e in label.iter() if e.get("id")}
-        return inside | {str(label.get("for")) for label in labels if label.get("for")}
+        return {label.get("for") for label in labels} - {None}, {id(e) for label in labels for e in label.iter()}
 
 
 def words(element: Element) -> str:

@@ -40,8 +40,9 @@ def deck_plan(
     low, high = min(xs) - 0.6 * breadth_m, max(xs) + 0.6 * breadth_m
     metre = (_RIGHT - _LEFT) / (high - low)
     half = 0.5 * breadth_m * metre
-    height = int(2 * half) + 110
-    across, down = Axis(low, high, _LEFT, _RIGHT), Axis(-breadth_m / 2, breadth_m / 2, 46, 46 + 2 * half)
+    top = 34 + 14 * (len(plan["weights"]) // 2 + 1)
+    height = int(2 * half) + 2 * top + 24
+    across, down = Axis(low, high, _LEFT, _RIGHT), Axis(-breadth_m / 2, breadth_m / 2, top, top + 2 * half)
     drawing = Drawing(_WIDTH, height, "Deck plan with the lifts", _told(plan))
     _deck(drawing, breadth_m, edge, across, down)
     for x in across.ticks(6):
@@ -73,13 +74,15 @@ def _deck(drawing: Drawing, breadth_m: float, edge: Sequence[tuple[float, float]
 
 
 def _weights(drawing: Drawing, plan: Mapping[str, Any], across: Axis, down: Axis) -> None:
+    """Squares where the weights stand first; names of neighbours in lines below each other, outside the deck."""
     first = plan["states"][0]["positions"] if plan["states"] else {}
-    stacked: dict[tuple[float, float], list[str]] = {}
-    for name, place in first.items():
-        stacked.setdefault((place[0], place[1]), []).append(name)
-    for (x, y), names in stacked.items():
-        drawing.mark(across(x), down(y), "square", size=8)
-        drawing.words(across(x), down(y) + (28 if y > 0 else -14), ", ".join(names), anchor="middle", bold=True)
+    lines: dict[tuple[float, bool], int] = {}
+    for name, (x, y, _) in sorted(first.items(), key=lambda item: abs(item[1][1])):
+        drawing.mark(across(x), down(y), "square", size=6)
+        spot = (round(across(x) / 60), y > 0)
+        line = lines[spot] = lines.get(spot, 0) + 1
+        edge = down.end + 30 + 14 * line if y > 0 else down.start - 14 * line
+        drawing.words(across(x), edge, name, anchor="middle", size=11, bold=True)
 
 
 def _lifts(drawing: Drawing, states: Sequence[Mapping[str, Any]], across: Axis, down: Axis) -> None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from heelwright_client.svg import RULE, Axis, Drawing
+from heelwright_client.svg import RULE, Axis, Drawing, spread
 from heelwright_client.words import number
 
 _WIDTH, _HEIGHT = 520, 300
@@ -36,8 +36,8 @@ def trade_off(choices: Sequence[Choice], mass_unit: str, length_unit: str) -> st
     str
         SVG.
     """
-    across = Axis(0.0, 1.12 * max(choice.mass for choice in choices), _LEFT, _RIGHT)
-    up = Axis(0.0, 1.2 * max(choice.uncertainty for choice in choices), _BOTTOM, _TOP)
+    across = Axis(*spread([choice.mass for choice in choices], 0.15), _LEFT, _RIGHT)
+    up = Axis(*spread([choice.uncertainty for choice in choices], 0.25), _BOTTOM, _TOP)
     pairs = ((number(c.mass, 1), number(c.uncertainty, 3)) for c in choices)
     told = "; ".join(f"{mass} {mass_unit} leaves {left} {length_unit}" for mass, left in pairs)
     drawing = Drawing(_WIDTH, _HEIGHT, "Total mass against the expected uncertainty of GM", f"{told}.")

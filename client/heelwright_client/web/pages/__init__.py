@@ -1,6 +1,21 @@
 """The pages, one module a job; the front end registers those listed here."""
 
-from heelwright_client.web.pages import fleet, plan, result, sign_in, start, vessel, vessel_entry
+from heelwright_client.web.pages import (
+    fleet,
+    plan,
+    result,
+    ship,
+    sign_in,
+    start,
+    survey,
+    test_day,
+    test_entries,
+    test_plan,
+    test_result,
+    tests,
+    vessel,
+    vessel_entry,
+)
 
 BLUEPRINTS = (
     sign_in.blueprint,
@@ -10,5 +25,17 @@ BLUEPRINTS = (
     vessel.blueprint,
     plan.blueprint,
     result.blueprint,
+    tests.blueprint,
+    test_plan.blueprint,
+    ship.blueprint,
+    survey.blueprint,
+    test_day.blueprint,
+    test_result.blueprint,
+    test_entries.blueprint,
 )
-NAVIGATION = (("fleet.show", "Fleet"), ("plan.show", "Plan a test"), ("result.show", "Reduce a record"))
+NAVIGATION = (
+    ("fleet.show", "Fleet"),
+    ("tests.overview", "Tests"),
+    ("plan.show", "Plan weights"),
+    ("result.show", "Reduce a record"),
+)

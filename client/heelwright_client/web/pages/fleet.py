@@ -10,6 +10,7 @@ from flask import Blueprint, render_template, request
 from heelwright_client.web import access, preferences
 from heelwright_client.web.drawings.interval import interval_bar
 from heelwright_client.web.drift_sentences import chance, deciding, deed, due_words, is_urgent, moved, reason
+from heelwright_client.web.pages.tests import tests_under_way
 from heelwright_client.web.wording import Say
 
 blueprint = Blueprint("fleet", __name__)
@@ -35,7 +36,10 @@ def show() -> str:
     scale = _scale(page["items"])
     rows = [_row(item, say, scale) for item in page["items"]]
     first = not request.args.get("from")
-    return render_template("fleet.html", rows=rows, due=_due(rows), next_page=page.get("next_cursor"), first=first)
+    under_way = tests_under_way(client) if first else []
+    return render_template(
+        "fleet.html", rows=rows, due=_due(rows), next_page=page.get("next_cursor"), first=first, under_way=under_way
+    )
 
 
 def _found(wanted: str) -> str:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import Any
 
 from flask import Blueprint, render_template, request, url_for
@@ -12,6 +13,7 @@ from heelwright_client.http import Document
 from heelwright_client.web import access, preferences
 from heelwright_client.web.entry import Entry
 from heelwright_client.web.fields import singles
+from heelwright_client.web.packing import packed
 from heelwright_client.web.pages.plan_form import (
     CRANE,
     CURVE,
@@ -45,10 +47,24 @@ def show() -> str | tuple[str, int]:
         try:
             plan = access.client().weight_plans.compute(asked)
             found = plan_view(plan, asked, Say(preferences.system()))
+            found["for_test"] = request.args.get("test", "")
+            found["carried"] = packed(_moves(plan, asked)) if found["for_test"] else ""
         except InvalidRequestError as error:
             entry.take(error)
     page = _page(entry, vessel, found)
     return (page, 422) if entry.wrong else page
+
+
+def _moves(plan: Mapping[str, Any], asked: Mapping[str, Any]) -> dict[str, Any]:
+    """What the plan of a test takes from a weight plan."""
+    weights = [{name: weight[name] for name in ("id", "mass_t", "shift_distance_m")} for weight in plan["weights"]]
+    names = ("number", "positions", "moment_t_m", "deflection_mm")
+    states = [{name: state[name] for name in names} for state in plan["states"]]
+    instruments = [
+        {name: each[name] for name in ("id", "kind", "length_m") if name in each} for each in asked["instruments"]
+    ]
+    moves = {"weights": weights, "states": states, "max_heel_deg": plan["max_heel_deg"]}
+    return {"moves": moves, "instruments": instruments}
 
 
 def _first_entry(vessel: Document | None) -> Entry:

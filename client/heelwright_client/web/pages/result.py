@@ -26,7 +26,7 @@ def show() -> Page:
     """Ask for a record, or reduce the example."""
     if request.args.get("example"):
         record = carried(TEST_DAY)
-        return _reduced(record, entry_for(record, preferences.system()))
+        return _reduced(record, record, {}, entry_for(record, preferences.system()))
     return render_template("result_ask.html", text="", problems=[])
 
 
@@ -40,7 +40,7 @@ def reduce() -> Page:
         record = read_record(text)
     except EntryError as error:
         return render_template("result_ask.html", text=text, problems=[("", str(error), "")]), 422
-    return _reduced(record, entry_for(record, preferences.system()), text)
+    return _reduced(record, record, {}, entry_for(record, preferences.system()), text)
 
 
 def _what_if() -> Page:
@@ -51,11 +51,13 @@ def _what_if() -> Page:
     entry = Entry.of_form(WHAT_IF, request.form, preferences.system())
     if entry.wrong:
         return render_template("result_refused.html", entry=entry, spec=WHAT_IF, carried=request.form["record"]), 422
-    return _reduced(record, entry)
+    return _reduced(record, *changed(record, entry), entry)
 
 
-def _reduced(record: dict[str, Any], entry: Entry, text: str = "") -> Page:
-    fresh, choices = changed(record, entry)
+def _reduced(
+    record: dict[str, Any], fresh: dict[str, Any], choices: dict[str, Any], entry: Entry, text: str = ""
+) -> Page:
+    """Reduce `fresh`, and carry `record` on."""
     try:
         result = access.client().reductions.compute(fresh, **choices)
     except InvalidRequestError as error:

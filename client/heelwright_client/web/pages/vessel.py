@@ -42,6 +42,7 @@ def show(vessel_id: str) -> str:
         tanks=(_part(client, vessel_id, "tanks") or {}).get("tanks") or [],
         marks=(_part(client, vessel_id, "marks") or {}).get("marks") or [],
         problem=problem,
+        tests=client.connection.get("/v1/tests", vessel_id=vessel_id, limit=10)["items"],
         hull=hull,
         drawn=hull_drawings(vessel, hull, drift, alterations) if hull else None,
         **drift_view(vessel, drift, lightships, alterations, today, say),

@@ -7,7 +7,7 @@ from typing import Any
 
 from heelwright_client.units import System
 from heelwright_client.web.entry import Entry
-from heelwright_client.web.fields import Field, Spec
+from heelwright_client.web.fields import Field, Spec, singles
 
 _METHODS = (("", "as the service chooses"), ("both", "both"), ("small-angle", "small angle"),
             ("heeled-equilibrium", "heeled equilibrium"))  # fmt: skip
@@ -24,9 +24,12 @@ WHAT_IF: Spec = (
     Field("uncertainties.weight_mass_relative", "Mass of an inclining weight", "number", unit="%"),
     Field("uncertainties.weight_position_m", "Place of an inclining weight", "quantity", "length"),
     Field("uncertainties.sounding_m", "Sounding", "quantity", "length"),
+    Field("uncertainties.sounding_datum_m", "Datum of all soundings", "quantity", "length"),
     Field("uncertainties.tank_volume_relative", "Volume of a tank", "number", unit="%"),
     Field("uncertainties.item_mass_relative", "Mass of a surveyed item", "number", unit="%"),
     Field("uncertainties.item_position_m", "Place of a surveyed item", "quantity", "length"),
+    Field("uncertainties.unlisted_mass_t", "Mass of what is not listed", "quantity", "mass"),
+    Field("uncertainties.unlisted_moment_t_m", "Moment of what is not listed", "quantity", "moment"),
     Field("uncertainties.hull_volume_relative", "Volume of the hull form", "number", unit="%"),
     Field("uncertainties.km_m", "KM of a hydrostatic table", "quantity", "length"),
     Field("method", "Method", "choice", options=_METHODS),
@@ -74,7 +77,9 @@ def changed(record: Mapping[str, Any], entry: Entry) -> tuple[dict[str, Any], di
         The changed record, and the choices of method, uncertainty, draws and seed.
     """
     document = entry.document()
-    stated = document.pop("uncertainties", {})
+    asked = {field.name.partition(".")[2] for field in singles(WHAT_IF)}
+    kept = {name: value for name, value in (record.get("uncertainties") or {}).items() if name not in asked}
+    stated = kept | document.pop("uncertainties", {})
     for name in _RELATIVE:
         if name in stated:
             stated[name] = stated[name] / 100.0

@@ -9,8 +9,8 @@
     for (const field of fresh.querySelectorAll("input, select")) {
       const parts = field.name.split(".");
       parts[1] = String(rows.length);
+      field.id = field.id.replace(/-\d+-/, `-${rows.length}-`);
       field.name = parts.join(".");
-      field.id = `f-${parts.join("-")}`;
       field.removeAttribute("aria-describedby");
       field.removeAttribute("aria-invalid");
       const label = field.getAttribute("aria-label") || "";

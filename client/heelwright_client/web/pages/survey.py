@@ -1,0 +1,74 @@
+"""Survey day: what is surplus, missing or misplaced, against its limits."""
+
+from __future__ import annotations
+
+import uuid
+from typing import Any
+
+from flask import Blueprint, flash, redirect, render_template, request, url_for
+from werkzeug.wrappers import Response
+
+from heelwright_client.errors import ConflictError, InvalidRequestError
+from heelwright_client.web import access, preferences
+from heelwright_client.web.entry import Entry
+from heelwright_client.web.entry_forms import item_fields
+from heelwright_client.web.entry_table import entry_table
+from heelwright_client.web.pages.test_entries import key_of_form
+from heelwright_client.web.plan_view import judged
+from heelwright_client.web.stored_test import StoredTest
+from heelwright_client.web.wording import Say
+
+blueprint = Blueprint("survey", __name__, url_prefix="/tests/<test_id>/survey")
+
+_COLUMNS = ("description", "kind", "mass_t", "x_m", "y_m", "z_m", "found_by", "space")
+
+
+@blueprint.get("/")
+def show(test_id: str) -> str:
+    """Show the survey."""
+    test = StoredTest(access.client(), test_id)
+    say = Say(preferences.system())
+    items = test.standing("items")
+    fields = [field for field in item_fields(test) if field.name in _COLUMNS]
+    advisory = [item for item in items if item.get("survey") == "advisory"]
+    carried = {item.get("carried_from") for item in items}
+    summed = test.part("survey")
+    return render_template(
+        "survey.html",
+        test=test,
+        entry=Entry(item_fields(test), preferences.system()),
+        found=entry_table([item for item in items if item not in advisory], fields, say),
+        advisory=[item for item in advisory if item["entry_id"] not in carried],
+        closed={each["what"]: each for each in test.standing("closings")},
+        sum=summed,
+        key=str(uuid.uuid4()),
+        **judged([*(summed["checks"] if summed else []), *(summed["boundary"] if summed else [])]),
+    )
+
+
+@blueprint.post("/ticks")
+def tick(test_id: str) -> Response:
+    """Carry rows of the advisory survey over: what is still there is ticked, not typed again."""
+    test = StoredTest(access.client(), test_id)
+    problems: list[str] = []
+    chosen = request.form.getlist("item")
+    for entry_id in chosen:
+        try:
+            test.add(f"items/{entry_id}/tick", {}, key_of_form())
+        except (InvalidRequestError, ConflictError) as error:
+            problems += error.lines()
+    flash(" ".join(problems[:3]) or f"{len(chosen)} carried over.")
+    return redirect(url_for("survey.show", test_id=test_id))
+
+
+@blueprint.post("/closing")
+def close(test_id: str) -> Response:
+    """Close the advisory survey, the survey or the test day, by name."""
+    test = StoredTest(access.client(), test_id)
+    body: dict[str, Any] = {"what": request.form.get("what", ""), "name": request.form.get("name", "").strip()}
+    try:
+        test.add("closings", body, key_of_form())
+        flash(f"Closed by {body['name']}.")
+    except (InvalidRequestError, ConflictError) as error:
+        flash(f"It stays open. {' '.join(error.lines())}")
+    return redirect(access.inner_address(request.form.get("next")))

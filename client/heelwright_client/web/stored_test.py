@@ -1,0 +1,190 @@
+"""One stored test as the pages ask for it: its parts, its entries, and acts that can be repeated without harm."""
+
+from __future__ import annotations
+
+import json
+import uuid
+from collections.abc import Mapping
+from functools import cached_property
+from typing import Any
+from urllib.parse import quote
+
+from heelwright_client.client import Client
+from heelwright_client.errors import ConflictError, InvalidRequestError, NotFoundError
+from heelwright_client.http import Document, Stored
+
+_KEYS = uuid.UUID("7c0b8f5e-7a0e-4a8e-9d36-3a1f3c3f9b11")
+
+
+class StoredTest:
+    """A stored test.
+
+    Parameters
+    ----------
+    client : Client
+        Speaks with the visitor's token.
+    test_id : str
+        The test's id.
+    """
+
+    def __init__(self, client: Client, test_id: str) -> None:
+        self._connection = client.connection
+        self._client = client
+        self.id = test_id
+        self.path = f"/v1/tests/{quote(test_id, safe='')}"
+        self._entries: dict[str, list[Document]] = {}
+
+    @cached_property
+    def stored(self) -> Stored:
+        """The test and its version."""
+        return self._connection.get_stored(self.path)
+
+    @property
+    def document(self) -> Document:
+        """The test."""
+        return self.stored.document
+
+    @cached_property
+    def vessel(self) -> Document:
+        """The vessel that is tested."""
+        return self._client.vessels.get(self.document["vessel_id"]).document
+
+    @cached_property
+    def tanks(self) -> list[Document]:
+        """The vessel's tanks; none where none are stored."""
+        return self._part_of_vessel("tanks")
+
+    @cached_property
+    def marks(self) -> list[Document]:
+        """The vessel's draught marks; none where none are stored."""
+        return self._part_of_vessel("marks")
+
+    @cached_property
+    def plan(self) -> Document:
+        """The plan; empty where there is none yet."""
+        return self.part("plan") or {}
+
+    def part(self, name: str) -> Document | None:
+        """Read a part of the test.
+
+        Parameters
+        ----------
+        name : str
+            Such as ``tank-plan/standing``.
+
+        Returns
+        -------
+        dict or None
+            None where there is none yet.
+        """
+        found = self.stored_part(name)
+        return found.document if found else None
+
+    def stored_part(self, name: str) -> Stored | None:
+        """Read a part of the test with its version.
+
+        Parameters
+        ----------
+        name : str
+            Such as ``plan``.
+
+        Returns
+        -------
+        Stored or None
+            None where there is none yet, or the service says that it cannot be told yet.
+        """
+        try:
+            return self._connection.get_stored(f"{self.path}/{name}")
+        except (NotFoundError, InvalidRequestError, ConflictError):
+            return None
+
+    def standing(self, part: str) -> list[Document]:
+        """Read the entries that count: neither corrected nor withdrawn.
+
+        Parameters
+        ----------
+        part : str
+            Such as ``readings``.
+
+        Returns
+        -------
+        list of dict
+            In the order of their recording.
+        """
+        if part not in self._entries:
+            self._entries[part] = list(self._connection.pages(f"{self.path}/{part}", limit=1000))
+        return [each for each in self._entries[part] if not each.get("corrected_by") and not each["withdrawn"]]
+
+    def entry(self, part: str, entry_id: str) -> Document:
+        """Read one entry.
+
+        Parameters
+        ----------
+        part : str
+            Such as ``readings``.
+        entry_id : str
+            Its id.
+
+        Returns
+        -------
+        dict
+            The entry.
+        """
+        return self._connection.get(f"{self.path}/{part}/{quote(entry_id, safe='')}")
+
+    def add(self, part: str, body: Mapping[str, Any], key: str) -> Document:
+        """Enter something; the same form sent again enters nothing again.
+
+        Parameters
+        ----------
+        part : str
+            Such as ``readings``.
+        body : Mapping
+            The entry.
+        key : str
+            Names this one sending of a form.
+
+        Returns
+        -------
+        dict
+            The entry as stored.
+        """
+        text = json.dumps([self.id, part, key, body], sort_keys=True)
+        made = self._connection.create(f"{self.path}/{part}", dict(body), idempotency_key=str(uuid.uuid5(_KEYS, text)))
+        return made.document
+
+    def put(self, part: str, body: Mapping[str, Any], etag: str | None) -> Stored:
+        """Store a part.
+
+        Parameters
+        ----------
+        part : str
+            Such as ``plan``.
+        body : Mapping
+            The part.
+        etag : str or None
+            The version that was read; None for the first.
+
+        Returns
+        -------
+        Stored
+            What was stored.
+        """
+        return self._connection.change("PUT", f"{self.path}/{part}", dict(body), etag=etag)
+
+    def reduce(self) -> Document:
+        """Ask for a new result.
+
+        Returns
+        -------
+        dict
+            The stored result.
+        """
+        return self._connection.create(f"{self.path}/result", {}).document
+
+    def _part_of_vessel(self, part: Any) -> list[Document]:  # noqa: ANN401 (one of two names)
+        try:
+            found: list[Document] = self._client.vessels.part(self.document["vessel_id"], part).document[part]
+        except NotFoundError:
+            return []
+        return found
