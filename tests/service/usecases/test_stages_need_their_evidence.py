@@ -10,6 +10,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from flask import Flask
 from heelwright_client.errors import RefusedError
 from hypothesis import HealthCheck, example, given, settings
 from hypothesis import strategies as st
@@ -37,6 +38,7 @@ STIFFNESS_T_M = 1230.0 * (1.025 + 144.0 / (12.0 * 2.05) - 5.0)
 class Bench:
     """A fresh box ship and her test."""
 
+    app: Flask
     crew: Crew
     test_id: str
 
@@ -152,7 +154,7 @@ def bench(folder: Path) -> Iterator[Bench]:
     hull = {"stations": [{"x_m": 0, "contour_m": box}, {"x_m": 50, "contour_m": box}]}
     crew.planner.vessels.put_part(vessel_id, "hull", hull)
     crew.planner.vessels.put_part(vessel_id, "marks", {"marks": MARKS})
-    yield Bench(crew, crew.planner.tests.open(vessel_id, "inclining-test").document["id"])
+    yield Bench(app, crew, crew.planner.tests.open(vessel_id, "inclining-test").document["id"])
     engine_of(app).dispose()
 
 

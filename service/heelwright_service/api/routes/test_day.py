@@ -13,7 +13,7 @@ from heelwright_service.api.context import caller, work
 from heelwright_service.api.endpoint import Answer, endpoint
 from heelwright_service.api.schemas import test_day as s
 from heelwright_service.api.schemas.base import PageQuery, page_of
-from heelwright_service.api.schemas.tests import ReadinessAnswer, TickBody
+from heelwright_service.api.schemas.tests import ReadinessOfTestAnswer, TickBody
 from heelwright_service.store.base import utc_now
 from heelwright_service.usecases import (
     advance_test,
@@ -40,7 +40,7 @@ class Collection:
     role: str
     body: type[Schema]
     enter: Enter
-    answer: type[Schema] = s.EntryAnswer
+    extras: type[Schema] = s.EntryAnswer
 
 
 def _recorded(kind: str) -> Enter:
@@ -72,7 +72,7 @@ COLLECTIONS = (
     Collection("draughts", "draught", "recorder", s.DraughtEntryBody, _recorded("draught")),
     Collection("freeboards", "freeboard", "recorder", s.FreeboardEntryBody, _recorded("freeboard")),
     Collection("soundings", "sounding", "recorder", s.SoundingEntryBody, _recorded("sounding")),
-    Collection("items", "item", "recorder", s.ItemEntryBody, _item, s.ItemAnswer),
+    Collection("items", "item", "recorder", s.ItemEntryBody, _item, s.ItemExtras),
     Collection("persons", "person", "recorder", s.PersonEntryBody, _recorded("person")),
     Collection("weights", "weight", "recorder", s.WeightEntryBody, _recorded("weight")),
     Collection("instruments", "instrument", "recorder", s.InstrumentEntryBody, _recorded("instrument")),
@@ -82,7 +82,7 @@ COLLECTIONS = (
     Collection("permits", "permit", "recorder", s.PermitBody, _recorded("permit")),
     Collection("reservations", "reservation", "recorder", s.ReservationBody, _entered("reservation")),
     Collection("signatures", "signature", "recorder", s.SignatureBody, _entered("signature")),
-    Collection("deviations", "deviation", "recorder", s.DeviationEntryBody, _deviation, s.DeviationAnswerOfTest),
+    Collection("deviations", "deviation", "recorder", s.DeviationEntryBody, _deviation, s.DeviationExtras),
     Collection("waivers", "waiver", "planner", s.WaiverBody, _waiver),
     Collection("closings", "closing", "recorder", s.ClosingBody, _closing),
     Collection("statements", "statements", "planner", s.StatementsBody, _entered("statements")),
@@ -113,11 +113,14 @@ def _add(group: Collection) -> None:
     read.__name__, read.__doc__ = f"read_test_{name}", f"Read one entry of the {name} of a test."
     withdraw.__name__ = f"withdraw_test_{name}"
     withdraw.__doc__ = f"Take back one entry of the {name} of a test, with the reason."
-    endpoint(
-        blueprint, "POST", path, role=group.role, body=group.body(), answer=group.answer(), status=201, refusals=(409,)
-    )(add)
-    endpoint(blueprint, "GET", path, role="reader", query=PageQuery(), answer=page_of(s.EntryAnswer))(list_all)
-    endpoint(blueprint, "GET", f"{path}/<id:entry_id>", role="reader", answer=s.EntryAnswer())(read)
+    told = s.entry_answer(group.body, group.extras)
+    kept = s.entry_answer(group.body, s.DeviationExtras if group.kind == "deviation" else s.EntryAnswer)
+    enters = endpoint(
+        blueprint, "POST", path, role=group.role, body=group.body(), answer=told(), status=201, refusals=(409,)
+    )
+    enters(add)
+    endpoint(blueprint, "GET", path, role="reader", query=PageQuery(), answer=page_of(kept))(list_all)
+    endpoint(blueprint, "GET", f"{path}/<id:entry_id>", role="reader", answer=kept())(read)
     if group.kind not in NOT_WITHDRAWN:
         endpoint(
             blueprint,
@@ -125,7 +128,7 @@ def _add(group: Collection) -> None:
             f"{path}/<id:entry_id>/withdrawal",
             role=group.role,
             body=s.WithdrawalBody(),
-            answer=s.EntryAnswer(),
+            answer=kept(),
             status=201,
             refusals=(409,),
         )(withdraw)
@@ -141,7 +144,7 @@ for _collection in COLLECTIONS:
     f"{_TEST}/items/<id:entry_id>/tick",
     role="recorder",
     body=TickBody(),
-    answer=s.ItemAnswer(),
+    answer=s.entry_answer(s.ItemEntryBody, s.ItemExtras)(),
     status=201,
     refusals=(409,),
 )
@@ -162,7 +165,7 @@ def sum_up_survey(test_id: str) -> Answer:
     f"{_TEST}/deviations/<id:entry_id>/decisions",
     role="planner",
     body=s.DecisionBody(),
-    answer=s.EntryAnswer(),
+    answer=s.entry_answer(s.DecisionBody, s.DecisionExtras)(),
     status=201,
     refusals=(409,),
 )
@@ -178,7 +181,7 @@ def read_running(test_id: str) -> Answer:
     return Answer(record_test_day.read_running(work(), caller(), test_id))
 
 
-@endpoint(blueprint, "GET", f"{_TEST}/readiness", role="reader", answer=ReadinessAnswer())
+@endpoint(blueprint, "GET", f"{_TEST}/readiness", role="reader", answer=ReadinessOfTestAnswer())
 def read_readiness(test_id: str) -> Answer:
     """Answer whether the test can start and whether the ship can be left, with what stands in the way."""
     now = utc_now().isoformat(timespec="seconds")

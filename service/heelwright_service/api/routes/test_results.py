@@ -10,11 +10,11 @@ from heelwright_service.api.context import caller, turns, work
 from heelwright_service.api.endpoint import Answer, endpoint
 from heelwright_service.api.schemas.base import PageQuery, page_of
 from heelwright_service.api.schemas.record import RecordBody, ReductionQuery
-from heelwright_service.api.schemas.test_day import EntryAnswer, ReviewAnswerBody
+from heelwright_service.api.schemas.test_day import ReviewAnswerBody, entry_answer
 from heelwright_service.api.schemas.test_results import (
     ApprovalAnswer,
     InterimAnswer,
-    PutBackAnswer,
+    PutBackListAnswer,
     ReviewAnswer,
     StoredResultAnswer,
 )
@@ -100,7 +100,7 @@ def read_review(test_id: str) -> Answer:
     f"{_TEST}/review/answers",
     role="planner",
     body=ReviewAnswerBody(),
-    answer=EntryAnswer(),
+    answer=entry_answer(ReviewAnswerBody)(),
     status=201,
     refusals=(409,),
 )
@@ -132,7 +132,7 @@ def list_interim_requests(test_id: str, query: dict[str, Any]) -> Answer:
     return Answer(enter_in_test.list_entries(work(), caller(), test_id, "interim-request", **query))
 
 
-@endpoint(blueprint, "GET", f"{_TEST}/put-back", role="reader", answer=PutBackAnswer())
+@endpoint(blueprint, "GET", f"{_TEST}/put-back", role="reader", answer=PutBackListAnswer())
 def read_put_back(test_id: str) -> Answer:
     """List what has to be put back before the ship sails."""
     return Answer(review_test.read_put_back(work(), caller(), test_id))

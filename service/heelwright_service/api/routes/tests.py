@@ -9,7 +9,7 @@ from flask_smorest import Blueprint
 from heelwright_service.api.context import caller, work
 from heelwright_service.api.endpoint import Answer, endpoint
 from heelwright_service.api.schemas.base import page_of
-from heelwright_service.api.schemas.test_day import EntryAnswer
+from heelwright_service.api.schemas.test_day import entry_answer
 from heelwright_service.api.schemas.tests import (
     CalendarAnswer,
     OwnItemBody,
@@ -19,6 +19,7 @@ from heelwright_service.api.schemas.tests import (
     ProcedureAnswer,
     StageBody,
     TankAnswerBody,
+    TankAnswerExtras,
     TankPlanBody,
     TankPlanStandingAnswer,
     TestAnswer,
@@ -165,7 +166,7 @@ def read_tank_plan_standing(test_id: str) -> Answer:
     f"{_TEST}/tank-plan/answers",
     role="recorder",
     body=TankAnswerBody(),
-    answer=EntryAnswer(),
+    answer=entry_answer(TankAnswerBody, TankAnswerExtras)(),
     status=201,
     refusals=(409,),
 )

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from copy import deepcopy
+from functools import cache
 from typing import Any
 
 from marshmallow import Schema, fields, validates_schema
@@ -250,18 +252,55 @@ class EntryAnswer(Schema):
     corrected_by = fields.String(required=True, allow_none=True)
 
 
-class ItemAnswer(EntryAnswer):
-    """A row of the survey, with the side on which an estimate should err and the doubles it seems to have."""
+_NOT_ANSWERED = ("corrects", "withdrawn_reason")
+
+
+@cache
+def entry_answer(body: type[Schema], base: type[Schema] = EntryAnswer) -> type[Schema]:
+    """Return the schema of an entry as answered: what its body says, and when, by whom, what it corrects.
+
+    Parameters
+    ----------
+    body : type of Schema
+        The body that it is entered with.
+    base : type of Schema
+        What all such answers carry.
+
+    Returns
+    -------
+    type of Schema
+        Documents the answer; fields that the body may leave out may be absent.
+    """
+    parts: dict[str, Any] = {}
+    for field_name, field in body._declared_fields.items():
+        if field_name not in _NOT_ANSWERED:
+            parts[field_name] = deepcopy(field)
+            parts[field_name].required = False
+    name = body.__name__.removesuffix("Body").removesuffix("Entry")
+    summary = (body.__doc__ or "").strip().split("\n")[0]
+    told = "Entry" if base is EntryAnswer else "EnteredNow"
+    return type(f"{name}{told}Answer", (base,), {"__doc__": summary, **parts})
+
+
+class ItemExtras(EntryAnswer):
+    """What is told with a row of the survey: on which side an estimate should err, and the doubles it seems to have."""
 
     hint = fields.String(required=True)
     twins = fields.List(fields.Nested(answer_schema(Twin)), required=True)
 
 
-class DeviationAnswerOfTest(EntryAnswer):
-    """A departure with its price, or why there is none."""
+class DeviationExtras(EntryAnswer):
+    """What is told with a departure: its price, or why there is none."""
 
     price = fields.Nested(answer_schema(Price), required=True, allow_none=True)
     not_priced = fields.String(required=True, allow_none=True)
+
+
+class DecisionExtras(EntryAnswer):
+    """What is told with a decision: the departure it is about, and the price it was taken on."""
+
+    deviation = fields.String(required=True)
+    price = fields.Nested(answer_schema(Price), required=True, allow_none=True)
 
 
 class SurveySumAnswer(Schema):

@@ -60,7 +60,7 @@ class InterimAnswer(EntryAnswer):
     expires = fields.String(required=True)
 
 
-class PutBackAnswer(Schema):
+class PutBackListAnswer(Schema):
     """What has to be put back before sailing."""
 
     items = fields.List(fields.Nested(answer_schema(PutBack)), required=True)

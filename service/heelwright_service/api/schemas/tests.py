@@ -12,6 +12,7 @@ from heelwright_service.api.schemas.answers import answer_schema
 from heelwright_service.api.schemas.base import PageQuery, Strict, refuse
 from heelwright_service.api.schemas.bodies import body_schema
 from heelwright_service.api.schemas.hull import some
+from heelwright_service.api.schemas.test_day import EntryAnswer
 from heelwright_service.core.campaign.boundary import BoundaryDecision
 from heelwright_service.core.campaign.dates import Milestone, Window
 from heelwright_service.core.campaign.plan_document import TestPlan
@@ -133,6 +134,12 @@ class TankPlanStandingAnswer(Schema):
     effect = fields.Nested(answer_schema(Effect), required=True, allow_none=True)
 
 
+class TankAnswerExtras(EntryAnswer):
+    """What is told with an answer: what all the ship's offers do to the test."""
+
+    effect = fields.Nested(answer_schema(Effect), required=True, allow_none=True)
+
+
 class PreparationMarkBody(Strict):
     """What was done about an item of the work list."""
 
@@ -167,7 +174,7 @@ class PreparationsAnswer(Schema):
     not_needed = fields.List(fields.String(), required=True)
 
 
-class ReadinessAnswer(Schema):
+class ReadinessOfTestAnswer(Schema):
     """Can we start, can we leave."""
 
     start = fields.Nested(answer_schema(Readiness), required=True)
