@@ -9,6 +9,7 @@ from numpy.typing import NDArray
 
 from heelwright_service.core.arms import HydrostaticSource
 from heelwright_service.core.chain import Outcome
+from heelwright_service.core.errors import CoreError
 from heelwright_service.core.prepared_test import PreparedTest
 from heelwright_service.core.test_result import BudgetShare, QuantityUncertainty, UncertaintyResult
 from heelwright_service.core.uncertainty.inputs import (
@@ -89,12 +90,20 @@ def assess(
     -------
     UncertaintyResult or None
         None when no evaluation is wanted.
+
+    Raises
+    ------
+    CoreError
+        ``doubts-too-large`` when errors as large as stated leave nothing to compute.
     """
     if wanted.method == "none":
         return None
     run, scatter = prepare_run(test, outcome, source, best, assumed_kg_m)
-    found = linear(run)
-    simulated = simulate(run, wanted.draws, wanted.seed) if wanted.method == "monte-carlo" else None
+    try:
+        found = linear(run)
+        simulated = simulate(run, wanted.draws, wanted.seed) if wanted.method == "monte-carlo" else None
+    except CoreError as error:
+        raise _too_doubtful(error) from error
     values = quantities(outcome, best)[0]
     near = run.source if isinstance(run.source, LocalSource) else None
     return UncertaintyResult(
@@ -108,6 +117,15 @@ def assess(
         reading_scatter="" if scatter is None else scatter.sentence,
         stand_in_error_relative=None if near is None else near.largest_error_relative,
         sentences=[*_on_the_stand_in(near), *narrowing_sentences(run, found)],
+    )
+
+
+def _too_doubtful(error: CoreError) -> CoreError:
+    return CoreError(
+        "doubts-too-large",
+        "Within the standard uncertainties in force some draws cannot be computed, so no interval can be given: "
+        f"{error.message} Check the uncertainties, or ask for the result without an interval (uncertainty=none).",
+        "/uncertainties",
     )
 
 
@@ -164,7 +182,7 @@ def prepare_run(
     spread = 0.0
     if outcome.heeled is not None and best == "heeled-equilibrium":
         tangents = outcome.heeled.state_tangents[0]
-        spread = _tangent_spread(test, tangents, covariance)
+        spread = _tangent_spread(test, tangents, covariance, scatter)
     near = LocalSource(source, outcome.planes, covariance, tangents, spread)
     return Run(test, near, parts, best, assumed_kg_m), scatter
 
@@ -181,12 +199,13 @@ def _scatter(test: PreparedTest, outcome: Outcome, best: str, planned: bool) -> 
     return reading_scatter(test, small.residuals[0], small.design.residual_projection([small.state_effective_t_m[0]]))
 
 
-def _tangent_spread(test: PreparedTest, tangents: Array, covariance: Array) -> float:
+def _tangent_spread(test: PreparedTest, tangents: Array, covariance: Array, scatter: ReadingScatter | None) -> float:
     """How much the states' tangents differ between draws: the list's own spread and the scale of the heel."""
     lengths = [i.length_m for i in test.record.instruments if i.length_m is not None]
     relative = test.standard.weight_mass_relative + (test.standard.pendulum_length_m / min(lengths) if lengths else 0.0)
     heel = float(np.ptp(tangents)) * (relative + 0.01)
-    return float(np.sqrt(covariance[2, 2] + heel**2 + np.mean(stated_reading_standard(test)) ** 2)) + 1e-6
+    readings = 0.0 if scatter is None else float(np.mean(scatter.standard))
+    return float(np.sqrt(covariance[2, 2] + heel**2 + readings**2)) + 1e-6
 
 
 def _quantities(

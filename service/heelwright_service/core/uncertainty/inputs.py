@@ -27,6 +27,9 @@ LEAST_FREEDOM_FOR_SCATTER = 8
 HOG_CENTRE_HALF_WIDTH = 0.1
 """Half-width of what the mass's mean of the hog's shape may differ from the volume's (office default, rectangular)."""
 
+LEAST_HOG_M = 1e-9
+"""A smaller hog is rounding."""
+
 APPROVED_VCG_STANDARD_M = 0.1
 """Standard uncertainty of the KG that a survey borrows from the approved lightship (office default)."""
 
@@ -247,7 +250,7 @@ def _hull(test: PreparedTest, hog_m: float, assumed_kg_m: float | None) -> Itera
         yield Component("height of the centre, assumed", "assumed KG", "assumed_kg_m", (), size)
         return
     yield Component("KM of the hull model", "hull", "km_m", (), test.standard.km_m)
-    spread = abs(hog_m) * HOG_CENTRE_HALF_WIDTH / np.sqrt(3.0)
+    spread = abs(hog_m) * HOG_CENTRE_HALF_WIDTH / np.sqrt(3.0) if abs(hog_m) > LEAST_HOG_M else 0.0
     yield Component("hog's share in the height of the masses", "hog", "hog_kg_m", (), float(spread))
 
 

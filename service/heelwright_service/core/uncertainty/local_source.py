@@ -25,6 +25,10 @@ REACHES = (3.0, 2.0, 1.0, 0.5)
 
 PROBES = 6
 
+LEAST_SLOPE_SPREAD = 3e-5
+"""Least standard deviation of draught over length and of trim that the arms are fitted over: in less, volume and heel
+could not be told apart."""
+
 
 @dataclass(frozen=True)
 class Polynomial:
@@ -211,7 +215,8 @@ class LocalSource:
         floating = exact.floating(planes)
         heeled, _ = exact.heeled(floating, planes, tangents[None])
         keeps_heel = np.array([1.0, 1.0, 0.0, 1.0])
-        axes = self.reach * _axes(self._covariance * np.outer(keeps_heel, keeps_heel))
+        least = LEAST_SLOPE_SPREAD * np.array([self._length, 1.0, 0.0, 0.0])
+        axes = self.reach * _axes(self._covariance * np.outer(keeps_heel, keeps_heel) + np.diag(least**2))
         axes = np.column_stack([axes, [0.0, 0.0, max(reach, 1e-7), 0.0]])
         design = np.concatenate([_design(axes.shape[1]), _probes(axes.shape[1])]) @ axes.T
         unique, back = np.unique(np.round(tangents, 9), return_inverse=True)

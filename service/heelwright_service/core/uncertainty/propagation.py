@@ -33,6 +33,9 @@ SIGNIFICANT_DIGITS = 1
 STABLE_SHARE = 0.2
 """A simulation that judges another result is stable to a fifth of the tolerance of that judgement (JCGM 101, 8.2)."""
 
+STEP = 0.1
+"""Step of the differences in standard uncertainties: a hundredth of the truncation error of a whole one."""
+
 QUANTITIES = ("displacement_t", "gm_fluid_m", "kg_m", "mass_t", "lcg_m", "tcg_m", "vcg_m")
 
 
@@ -148,10 +151,10 @@ def linear(run: Run) -> Linear:
     if not run.parts:
         zero = np.zeros(len(QUANTITIES))
         return Linear(np.zeros((0, len(QUANTITIES))), zero, np.full(len(QUANTITIES), np.inf))
-    sizes = np.diag([part.standard for part in run.parts])
-    count = len(sizes)
-    values = run.values(np.concatenate([sizes, -sizes]))
-    contributions = 0.5 * (values[:count] - values[count:])
+    steps = STEP * np.diag([part.standard for part in run.parts])
+    count = len(steps)
+    values = run.values(np.concatenate([steps, -steps]))
+    contributions = (values[:count] - values[count:]) / (2.0 * STEP)
     variance = np.sum(contributions**2, axis=0)
     freedom = np.array([part.degrees_of_freedom for part in run.parts])
     finite = np.isfinite(freedom)
