@@ -187,16 +187,34 @@ def _nominal(
     errors = no_errors(test)
     if test.movements is not None:
         outcome = evaluate(test, errors, source, heeled=heeled)
+        _refuse_no_mass(test, outcome)
         best = "heeled-equilibrium" if outcome.heeled is not None else "small-angle"
         return Reduced(test, source, outcome, best, None, hull, table)
     approved = test.record.vessel.approved_lightship
     if approved is None:
         height = _assumed_height_m(test, hull)
         found = _without_tcg(evaluate(test, errors, source, height))
+        _refuse_no_mass(test, found)
         return Reduced(test, source, found, "lightweight-survey", height, hull, table)
     first = evaluate(test, errors, source, approved.vcg_m)
+    _refuse_no_mass(test, first)
     kg = _kg_as_inclined_m(test, first, approved.vcg_m)
     return Reduced(test, source, evaluate(test, errors, source, kg), "lightweight-survey", kg, hull, table)
+
+
+def _refuse_no_mass(test: PreparedTest, outcome: Outcome) -> None:
+    """More deducted than floats is a slip of a mass or a unit: no lightship can be told from it."""
+    mass = min(float(light.mass_t[0]) for light in outcome.lightship.values())
+    if mass > 0.0:
+        return
+    afloat = float(outcome.displacement_t[0])
+    kept = ("items", "persons", "inclining_weights", "soundings")
+    raise CoreError(
+        "lightship-without-mass",
+        f"{afloat - mass:.3f} t are deducted from a ship that displaces {afloat:.3f} t, so no lightship is left; check "
+        "the masses and their unit (t), the soundings, and the draughts.",
+        f"/{next((name for name in kept if getattr(test.record, name)), 'draughts')}",
+    )
 
 
 def _without_tcg(outcome: Outcome) -> Outcome:

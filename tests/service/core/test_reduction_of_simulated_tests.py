@@ -4,11 +4,13 @@ Files 11 to 14 carry no measurement noise; 21 and 22 do, with the standard uncer
 """
 
 import json
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
 from heelwright_service.core.documents import from_document, to_document
-from heelwright_service.core.record import TestRecord
+from heelwright_service.core.errors import CoreError
+from heelwright_service.core.record import ApprovedLightship, Item, TestRecord
 from heelwright_service.core.reduction import reduce_record
 
 FOLDER = Path(__file__).parents[2] / "reference" / "simulated"
@@ -77,15 +79,11 @@ def test_a_result_is_a_document_of_finite_numbers():
 
 def test_a_record_without_states_and_readings_is_a_survey_that_knows_no_height():
     record, truth = record_and_truth("ship-11")
-    from dataclasses import replace
-
     weights = [
         {"description": f"weight {w.id}", "kind": "surplus", "mass_t": w.mass_t}
         | dict(zip(("x_m", "y_m", "z_m"), record.states[0].positions[w.id], strict=True))
         for w in record.inclining_weights
     ]
-    from heelwright_service.core.record import ApprovedLightship, Item
-
     items = [*record.items, *(from_document(Item, weight) for weight in weights)]
     survey = replace(record, states=(), readings=(), instruments=(), inclining_weights=(), items=items)
     result = reduce_record(survey)
@@ -102,3 +100,11 @@ def test_a_record_without_states_and_readings_is_a_survey_that_knows_no_height()
     with_gm = reduce_record(replace(survey, vessel=replace(survey.vessel, approved_lightship=known)))
     assert with_gm.lightship.vcg_m is None
     assert with_gm.lightship.tcg_m == pytest.approx(light["tcg_m"], abs=0.001)
+
+
+def test_deductions_that_leave_nothing_of_the_ship_are_refused():
+    record, _ = record_and_truth("box-14")
+    heavy = [replace(weight, mass_t=900_000.0) for weight in record.inclining_weights]
+    with pytest.raises(CoreError) as refused:
+        reduce_record(replace(record, inclining_weights=heavy), uncertainty="none")
+    assert refused.value.code == "lightship-without-mass"
