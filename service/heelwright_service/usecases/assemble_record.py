@@ -2,20 +2,21 @@
 
 from __future__ import annotations
 
+from dataclasses import fields
 from typing import Any
 
 from sqlalchemy.orm import Session
 
+from heelwright_service.core.record import DraughtReading, FreeboardReading, Sounding, WaterSample
 from heelwright_service.core.water import vacuum_from_air_t_per_m3
 from heelwright_service.store.queries import tests
 from heelwright_service.store.tables import TestEntry
 from heelwright_service.usecases.errors import InvalidError
 from heelwright_service.usecases.stored_tests import StoredTest
 
-_SAMPLE = ("density_t_per_m3", "depth_m", "temperature_c", "place")
-_DRAUGHT = ("mark", "reading_m")
-_FREEBOARD = ("x_m", "y_m", "point_z_m", "reading_m")
-_SOUNDING = ("tank", "state", "sounding_m", "ullage_m", "density_t_per_m3", "evidence")
+_SAMPLE, _DRAUGHT, _FREEBOARD, _SOUNDING = (
+    tuple(field.name for field in fields(kind)) for kind in (WaterSample, DraughtReading, FreeboardReading, Sounding)
+)
 _ITEM = ("description", "kind", "mass_t", "x_m", "y_m", "z_m", "to_x_m", "to_y_m", "to_z_m")
 _PERSON = ("name", "mass_t", "x_m", "y_m", "z_m")
 _WEIGHT = ("id", "mass_t")
@@ -131,7 +132,7 @@ def _water(test: StoredTest) -> dict[str, Any]:
 
 def _in_vacuum(sample: dict[str, Any]) -> dict[str, Any]:
     """Glasses of two kinds were used: readings in air are carried to vacuum, so that the samples agree."""
-    if sample.get("density_basis", "vacuum") == "vacuum":
+    if sample.get("density_basis", "vacuum") == "vacuum" or sample.get("glass") is not None:
         return sample
     return {**sample, "density_t_per_m3": vacuum_from_air_t_per_m3(sample["density_t_per_m3"])}
 

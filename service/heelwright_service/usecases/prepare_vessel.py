@@ -16,6 +16,7 @@ from heelwright_service.store.unit_of_work import UnitOfWork
 from heelwright_service.usecases.access import Caller
 from heelwright_service.usecases.errors import InvalidError
 from heelwright_service.usecases.preconditions import ANY
+from heelwright_service.usecases.price_preparations import price_of
 from heelwright_service.usecases.stored_tests import StoredTest, load_test
 from heelwright_service.usecases.test_documents import StoredPlan, refuse_after_test_day, store_document
 
@@ -59,7 +60,7 @@ def bring_into_step(work: UnitOfWork, session: Session, caller: Caller, test: St
     """Store the work list that a test's plans now ask for; nothing ticked is lost."""
     if test.tank_plan is None:
         raise InvalidError("tank-plan-missing", "the work list follows the tank plan; store that first", "/tank-plan")
-    items = merge(test.preparations, work_list(test.plan, test.tank_plan))
+    items = merge(test.preparations, work_list(test.plan, test.tank_plan, price_of(test)))
     return _store(work, session, caller, test, items)
 
 
