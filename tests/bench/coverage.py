@@ -1,7 +1,8 @@
 """How often the 95 % intervals hold the truth, over simulated tests of many hulls.
 
-Run from the top of the checkout: ``python -m tests.bench.coverage --ships 10 --readings 20`` (about 40 minutes on two
-cores). It prints the share of intervals that hold the truth for each quantity, each family and both evaluations.
+Run from the top of the checkout: ``python -m tests.bench.coverage --ships 10 --readings 20`` (2 200 tests, about ten
+minutes on two cores). It prints the share of intervals that hold the truth for each quantity, each family and both
+evaluations; pooled, 95 ± 1.5 % are due.
 """
 
 from __future__ import annotations
@@ -17,11 +18,12 @@ os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
 import numpy as np
 from heelwright_service.core.documents import from_document
 from heelwright_service.core.record import TestRecord
-from heelwright_service.core.reduction import work_out
-from heelwright_service.core.uncertainty.assess import Wanted, assess
+from heelwright_service.core.reduction import Reduced, work_out
+from heelwright_service.core.uncertainty import propagation
+from heelwright_service.core.uncertainty.assess import prepare_run
 from heelwright_service.core.uncertainty.propagation import QUANTITIES
 
-from tests.support.simulator import FAMILIES, Noise, simulate
+from tests.support.simulator import FAMILIES, Noise, Options, simulate
 
 Hits = dict[str, list[bool]]
 
@@ -50,7 +52,46 @@ def truth_by_quantity(truth: dict[str, Any]) -> dict[str, float]:
     }
 
 
-def one_ship(family: str, seed: int, readings: int, evaluations: tuple[str, ...]) -> dict[str, Hits]:
+def intervals(
+    reduced: Reduced, evaluations: tuple[str, ...], draws: int, seed: int
+) -> dict[str, dict[str, tuple[float, float]]]:
+    """The 95 % intervals of a reduction by each evaluation.
+
+    Parameters
+    ----------
+    reduced : Reduced
+        The reduction.
+    evaluations : tuple of str
+        ``linear`` or ``monte-carlo``.
+    draws, seed : int
+        Of the simulation.
+
+    Returns
+    -------
+    dict of dict of tuple
+        By evaluation, by quantity: low and high end.
+    """
+    run, _ = prepare_run(reduced.test, reduced.outcome, reduced.source, reduced.best, None)
+    values = propagation.quantities(reduced.outcome, reduced.best)[0]
+    found = {}
+    for name in evaluations:
+        if name == "linear":
+            half = propagation.linear(run).half_width()
+            ends = np.stack([values - half, values + half])
+        else:
+            ends = propagation.simulate(run, draws, seed).symmetric
+        found[name] = {q: (float(ends[0, i]), float(ends[1, i])) for i, q in enumerate(QUANTITIES)}
+    return found
+
+
+def one_ship(
+    family: str,
+    seed: int,
+    readings: int,
+    evaluations: tuple[str, ...],
+    draws: int = SIMULATION_DRAWS,
+    options: Options | None = None,
+) -> dict[str, Hits]:
     """Read one simulated ship many times and note which intervals hold the truth.
 
     Parameters
@@ -63,25 +104,25 @@ def one_ship(family: str, seed: int, readings: int, evaluations: tuple[str, ...]
         How often it is read with fresh errors.
     evaluations : tuple of str
         ``linear`` or ``monte-carlo``.
+    draws : int
+        Of each simulation.
+    options : Options, optional
+        How finely the ship is made.
 
     Returns
     -------
     dict of str to Hits
         By evaluation, by quantity: whether each interval held the truth.
     """
-    test = simulate(family, seed)
+    test = simulate(family, seed, options=options)
     truth = truth_by_quantity(test.truth)
     rng = np.random.default_rng([seed, 7])
     hits: dict[str, Hits] = {name: {quantity: [] for quantity in QUANTITIES} for name in evaluations}
     for _ in range(readings):
         record = from_document(TestRecord, test.noisy(rng, Noise.usual()).record)
-        reduced = work_out(record)
-        for name in evaluations:
-            wanted = Wanted(name, SIMULATION_DRAWS, int(rng.integers(1_000_000)))
-            doubts = assess(reduced.test, reduced.outcome, reduced.source, reduced.best, None, wanted)
-            assert doubts is not None
-            for quantity, found in doubts.quantities.items():
-                hits[name][quantity].append(found.low_95 <= truth[quantity] <= found.high_95)
+        for name, ends in intervals(work_out(record), evaluations, draws, int(rng.integers(1_000_000))).items():
+            for quantity, (low, high) in ends.items():
+                hits[name][quantity].append(low <= truth[quantity] <= high)
     return hits
 
 

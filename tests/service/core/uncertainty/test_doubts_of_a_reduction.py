@@ -184,7 +184,7 @@ def tanked(name, level, datum=None, **stated_sizes):
 
 
 def test_the_datum_of_the_tape_is_common_to_all_soundings_and_turns_about_for_an_ullage():
-    """20 m² of fresh water by 3 mm is 0.06 t a tank: twice that for two soundings, none for a sounding and an ullage."""
+    """20 m² of fresh water by 3 mm is 0.06 t a tank: twice that for two soundings, none for one of each."""
     both = doubts(tanked("sounding_m", 1.0, 0.003)).quantities["mass_t"].standard
     opposed = doubts(tanked("ullage_m", 1.0, 0.003)).quantities["mass_t"].standard
     single = doubts(tanked("sounding_m", 1.0, 0.0, sounding_m=0.003)).quantities["mass_t"].standard
