@@ -44,6 +44,11 @@ def temperature_c(description: str, **options: Option) -> Quantity:
     return _quantity(-5, 60, description, **options)
 
 
+def oil_temperature_c(description: str, **options: Option) -> Quantity:
+    """A temperature of a liquid in a tank, heated oil among them: -18 to 150 °C, the range of ASTM D 1250."""
+    return _quantity(-18, 150, description, **options)
+
+
 def deflection_mm(description: str, **options: Option) -> Quantity:
     """A deflection of a pendulum or U-tube: up to 20 m either way."""
     return _quantity(-20_000, 20_000, description, **options)
@@ -122,6 +127,16 @@ def deck_load_t_per_m2(description: str, **options: Option) -> Quantity:
 def resolution(description: str, high: float, **options: Option) -> Quantity:
     """The finest step that an instrument can be read to."""
     return _quantity(0, high, description, above=True, **options)
+
+
+def weight_step_t(description: str, **options: Option) -> Quantity:
+    """A step between masses to choose from: 1 kg to 1000 t, since a finer one only lengthens the search."""
+    return _quantity(0.001, 1000, description, **options)
+
+
+def shift_step_m(description: str, **options: Option) -> Quantity:
+    """A step between shifts to choose from: 10 mm to 1000 m; no deck is marked out more finely."""
+    return _quantity(0.01, 1000, description, **options)
 
 
 def minutes(description: str, **options: Option) -> Quantity:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 
 import numpy as np
@@ -11,10 +11,12 @@ from numpy.typing import NDArray
 from scipy.interpolate import PchipInterpolator
 
 from heelwright_service.core.errors import CoreError
+from heelwright_service.core.fuel import density_at_15c_t_per_m3, density_at_temperature_t_per_m3
 from heelwright_service.core.hull import Hull
 from heelwright_service.core.hydrostatics import PLANE, VOLUME, VOLUME_X, VOLUME_Y, VOLUME_Z, hull_moments
 from heelwright_service.core.planes import Planes
 from heelwright_service.core.record import Sounding, Tank
+from heelwright_service.core.sea_water import density_at_other_temperature_t_per_m3
 
 Array = NDArray[np.float64]
 
@@ -135,8 +137,63 @@ def sounded_tanks(tanks: Sequence[Tank], soundings: Sequence[Sounding]) -> list[
             )
         index, tank = known[sounding.tank]
         _refuse_short_table(tank, index)
-        joined.append(SoundedTank(tank, sounding, pointer, _level_m(tank, sounding, pointer), _shape(tank, index)))
+        found = replace(sounding, density_t_per_m3=density_in_tank_t_per_m3(sounding, pointer))
+        joined.append(SoundedTank(tank, found, pointer, _level_m(tank, sounding, pointer), _shape(tank, index)))
     return joined
+
+
+def density_in_tank_t_per_m3(sounding: Sounding, pointer: str = "") -> float:
+    """Density of a tank's liquid at the temperature in the tank.
+
+    Parameters
+    ----------
+    sounding : Sounding
+        With its density; measured at another temperature it states that one, the tank's and the liquid.
+    pointer : str
+        Where the sounding stands in the record, for errors.
+
+    Returns
+    -------
+    float
+        The stated density where no temperature is given [t/m³]; else by ASTM D 1250 for oils, by TEOS-10 at the same
+        salinity for water.
+
+    Raises
+    ------
+    CoreError
+        ``liquid-temperature-incomplete`` where only some of `liquid`, `density_measured_at_c` and `temperature_c` are
+        given: none of them is guessed; and those of the equations, at the field.
+
+    Examples
+    --------
+    >>> fuel = Sounding("FO 1", "slack", 0.991, 1.2, liquid="fuel", density_measured_at_c=15.0, temperature_c=50.0)
+    >>> round(density_in_tank_t_per_m3(fuel), 5)
+    0.96722
+    """
+    measured, now, liquid = sounding.density_measured_at_c, sounding.temperature_c, sounding.liquid
+    if measured is None:
+        if now is not None and liquid not in (None, "water"):
+            raise _incomplete(sounding, "density_measured_at_c", pointer)
+        return sounding.density_t_per_m3
+    if now is None or liquid is None:
+        raise _incomplete(sounding, "temperature_c" if now is None else "liquid", pointer)
+    try:
+        if liquid == "water":
+            return density_at_other_temperature_t_per_m3(sounding.density_t_per_m3, measured, now)
+        at_15c = density_at_15c_t_per_m3(sounding.density_t_per_m3, measured, liquid)
+        return density_at_temperature_t_per_m3(at_15c, now, liquid)
+    except CoreError as error:
+        name = "temperature_c" if "temperature" in error.code else "density_t_per_m3"
+        raise CoreError(error.code, error.message, f"{pointer}/{name}") from None
+
+
+def _incomplete(sounding: Sounding, absent: str, pointer: str) -> CoreError:
+    return CoreError(
+        "liquid-temperature-incomplete",
+        f"The density of tank '{sounding.tank}' cannot be carried to the tank's temperature without {absent}; give "
+        "liquid, density_measured_at_c and temperature_c together, or only the density in the tank.",
+        f"{pointer}/{absent}",
+    )
 
 
 def shift_moments(

@@ -160,7 +160,7 @@ def prepare_test(record: TestRecord) -> PreparedTest:
     """
     standard = standard_uncertainties(record)
     points = water_points(record.vessel.marks, record.draughts, record.freeboards)
-    heights = heights_standard_m(record.draughts, record.freeboards, standard)
+    heights = heights_standard_m(record.draughts, record.freeboards, standard, record.vessel.marks)
     fit = waterline_fit(points, heights, record.vessel.length_bp_m)
     movements = tangents = None
     if record.states or record.readings:

@@ -65,12 +65,14 @@ class TableDocument:
 
 @dataclass(frozen=True)
 class Mark:
-    """A draught mark: where it stands and the height of its zero above the moulded baseline."""
+    """A draught mark: where it stands, the height of its zero above the moulded baseline, and who ever checked that."""
 
     name: str
     x_m: float
     y_m: float
     zero_z_m: float
+    verified: Literal["in-dock", "not-verified"] | None = None
+    verified_on: str | None = None
 
 
 @dataclass(frozen=True)
@@ -119,6 +121,15 @@ class ApprovedLightship:
 
 
 @dataclass(frozen=True)
+class ModelAcceptance:
+    """Who accepted this model of the vessel, when, and which version of it (as its acceptance sheet says)."""
+
+    checker: str
+    date: str
+    version: str
+
+
+@dataclass(frozen=True)
 class Vessel:
     """The vessel as the test needs it: dimensions, hull or table, marks, tanks."""
 
@@ -133,6 +144,7 @@ class Vessel:
     marks: Sequence[Mark] = ()
     tanks: Sequence[Tank] = ()
     approved_lightship: ApprovedLightship | None = None
+    model_acceptance: ModelAcceptance | None = None
 
 
 @dataclass(frozen=True)
@@ -148,21 +160,57 @@ class TestFacts:
 
 
 @dataclass(frozen=True)
+class Glass:
+    """A hydrometer as its glass is stamped.
+
+    Parameters
+    ----------
+    kind : {"relative-density", "apparent-density", "density"}
+        Load-line type (relative density, in vacuum), draught-survey type (apparent density in air), or density in
+        vacuum.
+    calibrated_at_c : float
+        Temperature at which the scale is true [°C].
+    reference_water_c : float or None
+        For a relative density: the temperature of the pure water it refers to, the second of the two temperatures
+        stamped [°C].
+    glass_expansion_per_c : float
+        Cubic expansion of the glass [1/°C]; 25e-6 by convention (ISO 1768:1975).
+    """
+
+    kind: Literal["relative-density", "apparent-density", "density"]
+    calibrated_at_c: float = 15.0
+    reference_water_c: float | None = None
+    glass_expansion_per_c: float = 25e-6
+
+
+@dataclass(frozen=True)
 class WaterSample:
-    """One reading of the density of the water alongside."""
+    """One reading of the density of the water alongside; with its glass it is the reading on that glass."""
 
     density_t_per_m3: float
     depth_m: float | None = None
     temperature_c: float | None = None
     place: str | None = None
+    glass: Glass | None = None
+
+
+@dataclass(frozen=True)
+class ProbeSample:
+    """Salinity and temperature of the water alongside by a probe, from which its density follows."""
+
+    practical_salinity: float
+    temperature_c: float
+    depth_m: float | None = None
+    place: str | None = None
 
 
 @dataclass(frozen=True)
 class Water:
-    """The samples and the basis (in vacuum or in air) of the glass they were read with."""
+    """The samples and the basis (in vacuum or in air) of the glass they were read with; a glass described decides."""
 
     samples: Sequence[WaterSample]
     density_basis: Literal["vacuum", "air"] = "vacuum"
+    probe_samples: Sequence[ProbeSample] = ()
 
 
 ReadingCondition = Literal["tube", "boat", "quay", "waves", "hard-to-read"]
@@ -192,7 +240,11 @@ class FreeboardReading:
 
 @dataclass(frozen=True)
 class Sounding:
-    """What was found in a tank; the density is always given, never assumed."""
+    """What was found in a tank; the density is always given, never assumed.
+
+    The density is that of the liquid in the tank; measured at another temperature it comes with that temperature, the
+    one in the tank, and the liquid by whose expansion it is carried there.
+    """
 
     tank: str
     state: Literal["empty", "pressed", "slack"]
@@ -200,6 +252,9 @@ class Sounding:
     sounding_m: float | None = None
     ullage_m: float | None = None
     evidence: str | None = None
+    liquid: Literal["fuel", "lubricating-oil", "water"] | None = None
+    density_measured_at_c: float | None = None
+    temperature_c: float | None = None
 
 
 @dataclass(frozen=True)

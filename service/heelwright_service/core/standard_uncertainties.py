@@ -8,7 +8,7 @@ from dataclasses import dataclass, fields
 import numpy as np
 from numpy.typing import NDArray
 
-from heelwright_service.core.record import DraughtReading, FreeboardReading, TestRecord
+from heelwright_service.core.record import DraughtReading, FreeboardReading, Mark, TestRecord
 
 Array = NDArray[np.float64]
 
@@ -54,6 +54,10 @@ DEFAULTS: dict[str, Default] = {
 CONDITION_FACTORS = {"tube": 0.6, "boat": 1.0, "quay": 2.0, "waves": 3.0, "hard-to-read": 3.0}
 """How much less certain a draught or freeboard is than from a boat in calm water: in a still-water tube, from the quay,
 in waves, or at a mark that is worn, unlit or on curved plating (office defaults)."""
+
+UNVERIFIED_MARK_FACTOR = 2.0
+"""How much less certain a draught is at a mark whose place was never verified in dock (office default; 2008 IS Code
+part B, annex 1, 4.2.5 lets a mark stand for a freeboard only where it was)."""
 
 
 @dataclass(frozen=True)
@@ -106,7 +110,10 @@ def standard_uncertainties(record: TestRecord) -> StandardUncertainties:
 
 
 def heights_standard_m(
-    draughts: Sequence[DraughtReading], freeboards: Sequence[FreeboardReading], standard: StandardUncertainties
+    draughts: Sequence[DraughtReading],
+    freeboards: Sequence[FreeboardReading],
+    standard: StandardUncertainties,
+    marks: Sequence[Mark] = (),
 ) -> Array:
     """Standard uncertainty of each point of the water surface.
 
@@ -116,12 +123,14 @@ def heights_standard_m(
         The readings.
     standard : StandardUncertainties
         In force for the record.
+    marks : sequence of Mark
+        The vessel's marks, for those that were never verified.
 
     Returns
     -------
     ndarray
         Draughts first [m], shape (m,): the reading's own figure where it has one, else that of its kind times the
-        factor of its condition.
+        factors of its condition and of a mark never verified in dock.
 
     Examples
     --------
@@ -130,7 +139,11 @@ def heights_standard_m(
     >>> heights_standard_m([DraughtReading("A", 2.0), DraughtReading("B", 2.0, "quay")], [], standard).tolist()
     [0.005, 0.01]
     """
-    kinds: list[tuple[DraughtReading | FreeboardReading, float]] = [(one, standard.draught_m) for one in draughts]
+    doubtful = {mark.name for mark in marks if mark.verified == "not-verified"}
+    factors = [UNVERIFIED_MARK_FACTOR if one.mark in doubtful else 1.0 for one in draughts]
+    kinds: list[tuple[DraughtReading | FreeboardReading, float]] = [
+        (one, standard.draught_m * factor) for one, factor in zip(draughts, factors, strict=True)
+    ]
     kinds += [(one, standard.freeboard_m) for one in freeboards]
     return np.array(
         [

@@ -15,8 +15,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from .errors import CoreError
-from .record import Water
-from .sea_water import density_at_absolute_salinity_t_per_m3
+from .record import Glass, ProbeSample, Water, WaterSample
+from .sea_water import density_at_absolute_salinity_t_per_m3, sea_water_density_t_per_m3
 
 CONVENTIONAL_AIR_T_PER_M3 = 0.0012
 """Air of conventional weighing: 1.2 kg/m³ (OIML D 28:2004)."""
@@ -24,39 +24,13 @@ CONVENTIONAL_AIR_T_PER_M3 = 0.0012
 CONVENTIONAL_WEIGHTS_T_PER_M3 = 8.0
 """Weights of conventional weighing: 8000 kg/m³ (OIML D 28:2004)."""
 
-GLASS_EXPANSION_PER_C = 25e-6
-"""Cubic expansion of hydrometer glass by convention, 1/°C (ISO 1768:1975)."""
-
 SPREAD_THAT_MATTERS_T_PER_M3 = 0.002
 """Samples that differ by more draw a caution (office default)."""
 
 _READABLE_T_PER_M3 = (0.95, 1.10)
 
-HydrometerKind = Literal["relative-density", "apparent-density", "density"]
-
-
-@dataclass(frozen=True)
-class Hydrometer:
-    """A hydrometer as its glass is stamped.
-
-    Parameters
-    ----------
-    kind : {"relative-density", "apparent-density", "density"}
-        Load-line type (relative density, in vacuum), draught-survey type (apparent density in air), or density in
-        vacuum.
-    calibrated_at_c : float
-        Temperature at which the scale is true [°C].
-    reference_water_c : float or None
-        For a relative density: the temperature of the pure water it refers to, the second of the two temperatures
-        stamped [°C].
-    glass_expansion_per_c : float
-        Cubic expansion of the glass [1/°C].
-    """
-
-    kind: HydrometerKind
-    calibrated_at_c: float = 15.0
-    reference_water_c: float | None = None
-    glass_expansion_per_c: float = GLASS_EXPANSION_PER_C
+Hydrometer = Glass
+"""A hydrometer as its glass is stamped, on its own or as part of a sample."""
 
 
 @dataclass(frozen=True)
@@ -257,7 +231,7 @@ def summarise_water(water: Water, draught_m: float | None = None) -> WaterDensit
     Raises
     ------
     CoreError
-        ``no-water-samples``, ``reading-out-of-range``.
+        ``no-water-samples``, and those of `densities_in_vacuum_t_per_m3`.
 
     Examples
     --------
@@ -266,14 +240,11 @@ def summarise_water(water: Water, draught_m: float | None = None) -> WaterDensit
     >>> round(summarise_water(Water(samples), 4.0).density_t_per_m3, 5)
     1.01625
     """
-    if not water.samples:
+    values = densities_in_vacuum_t_per_m3(water)
+    if not values:
         raise CoreError("no-water-samples", "At least one sample of the water's density is needed.", "/water/samples")
-    values = []
-    for i, sample in enumerate(water.samples):
-        _refuse_unreadable(sample.density_t_per_m3, f"water/samples/{i}/density_t_per_m3")
-        in_air = water.density_basis == "air"
-        values.append(vacuum_from_air_t_per_m3(sample.density_t_per_m3) if in_air else sample.density_t_per_m3)
-    depths = [sample.depth_m for sample in water.samples if sample.depth_m is not None]
+    every: list[WaterSample | ProbeSample] = [*water.samples, *water.probe_samples]
+    depths = [sample.depth_m for sample in every if sample.depth_m is not None]
     by_depth = draught_m is not None and len(depths) == len(values) and len(set(depths)) > 1
     plain = np.full(len(values), 1.0 / len(values))
     weights = depth_cell_weights(depths, draught_m) if by_depth and draught_m is not None else plain
@@ -285,6 +256,63 @@ def summarise_water(water: Water, draught_m: float | None = None) -> WaterDensit
         weighting="depth cells" if by_depth else "plain mean",
         weights=tuple(weights.tolist()),
     )
+
+
+def densities_in_vacuum_t_per_m3(water: Water) -> list[float]:
+    """Return the density in vacuum that each sample stands for.
+
+    Parameters
+    ----------
+    water : Water
+        Samples and the basis of the glass they were read with.
+
+    Returns
+    -------
+    list of float
+        Hydrometer samples first, then those of a probe [t/m³]. A sample with its glass described is a reading on that
+        glass, corrected for its temperature; salinity and temperature give the density by TEOS-10.
+
+    Raises
+    ------
+    CoreError
+        ``reading-out-of-range``; ``density-basis-contradicts-glass`` where readings are said to be in air and the glass
+        shows a density in vacuum; those of `hydrometer_density_t_per_m3` and `sea_water_density_t_per_m3`.
+
+    Examples
+    --------
+    >>> from heelwright_service.core.record import Water, WaterSample
+    >>> warm = WaterSample(1.024, temperature_c=25.0, glass=Glass("apparent-density"))
+    >>> [round(value, 5) for value in densities_in_vacuum_t_per_m3(Water([warm]))]
+    [1.02479]
+    """
+    values = [_sample_density(water, i) for i in range(len(water.samples))]
+    for i, probe in enumerate(water.probe_samples):
+        try:
+            values.append(sea_water_density_t_per_m3(probe.practical_salinity, probe.temperature_c))
+        except CoreError as error:
+            name = {"salinity-outside-range": "practical_salinity"}.get(error.code, "temperature_c")
+            raise CoreError(error.code, error.message, f"/water/probe_samples/{i}/{name}") from None
+    return values
+
+
+def _sample_density(water: Water, i: int) -> float:
+    sample, pointer = water.samples[i], f"/water/samples/{i}"
+    _refuse_unreadable(sample.density_t_per_m3, f"{pointer[1:]}/density_t_per_m3")
+    if sample.glass is None:
+        in_air = water.density_basis == "air"
+        return vacuum_from_air_t_per_m3(sample.density_t_per_m3) if in_air else sample.density_t_per_m3
+    if water.density_basis == "air" and sample.glass.kind != "apparent-density":
+        raise CoreError(
+            "density-basis-contradicts-glass",
+            f"The samples are said to be densities in air, but this glass shows a {sample.glass.kind.replace('-', ' ')}"
+            " in vacuum; leave density_basis out where the glass is described.",
+            f"{pointer}/glass/kind",
+        )
+    try:
+        return hydrometer_density_t_per_m3(sample.density_t_per_m3, sample.glass, sample.temperature_c)
+    except CoreError as error:
+        place = f"{pointer}/glass/reference_water_c" if "reference" in error.code else f"{pointer}/temperature_c"
+        raise CoreError(error.code, error.message, place) from None
 
 
 def _refuse_unreadable(value: float, name: str) -> None:

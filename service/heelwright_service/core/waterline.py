@@ -148,9 +148,10 @@ def water_points(
     Raises
     ------
     CoreError
-        ``mark-unknown``, ``mark-read-twice`` or ``draughts-missing``.
+        ``mark-unknown``, ``mark-read-twice``, ``mark-verification`` or ``draughts-missing``.
     """
     known = {mark.name: mark for mark in marks}
+    _refuse_unverified_with_date(marks)
     rows: list[tuple[str, str, float, float, float, bool]] = []
     for i, reading in enumerate(draughts):
         mark = known.get(reading.mark)
@@ -243,6 +244,16 @@ def _distinct(values: Array, gap: float) -> int:
         if value - last > gap:
             count, last = count + 1, value
     return count
+
+
+def _refuse_unverified_with_date(marks: Sequence[Mark]) -> None:
+    for i, mark in enumerate(marks):
+        if mark.verified == "not-verified" and mark.verified_on is not None:
+            raise CoreError(
+                "mark-verification",
+                f"The mark '{mark.name}' is said never to have been verified and yet has a date of it; leave one out.",
+                f"/vessel/marks/{i}/verified_on",
+            )
 
 
 def _listed(known: dict[str, Mark]) -> str:

@@ -8,7 +8,7 @@ from marshmallow import fields, validates_schema
 from marshmallow.validate import Length
 
 from heelwright_service.api import quantities as q
-from heelwright_service.api.fields import Numbers, Option, Text
+from heelwright_service.api.fields import Choice, DayText, Numbers, Option, Text
 from heelwright_service.api.schemas.base import Strict, refuse, refuse_repeats
 
 MOST_STATIONS = 2000
@@ -72,6 +72,8 @@ class MarkBody(Strict):
     x_m = q.x_m(required=True)
     y_m = q.y_m(required=True)
     zero_z_m = q.z_m("height of the scale's zero above the moulded baseline [m]", required=True)
+    verified = Choice("in-dock", "not-verified", allow_none=True)
+    verified_on = DayText(allow_none=True)
 
 
 class MarksBody(Strict):

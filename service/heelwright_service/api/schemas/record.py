@@ -24,6 +24,14 @@ class ApprovedLightshipBody(Strict):
     date = DayText(allow_none=True)
 
 
+class ModelAcceptanceBody(Strict):
+    """Who accepted this model of the vessel, when, and which version of it."""
+
+    checker = Text(200, required=True)
+    date = DayText(required=True)
+    version = Text(200, required=True)
+
+
 class RecordVesselBody(Strict):
     """The vessel as a test needs her; a hull form or a hydrostatic table is required."""
 
@@ -38,6 +46,7 @@ class RecordVesselBody(Strict):
     marks: Many = fields.List(fields.Nested(MarkBody), validate=some(0, 1000))
     tanks: Many = fields.List(fields.Nested(TankBody), validate=some(0, 2000))
     approved_lightship = fields.Nested(ApprovedLightshipBody, allow_none=True)
+    model_acceptance = fields.Nested(ModelAcceptanceBody, allow_none=True)
 
     @validates_schema
     def _has_form(self, data: dict[str, Any], **rest: Option) -> None:
@@ -55,12 +64,31 @@ class TestFactsBody(Strict):
     rule_set = Text(100, allow_none=True)
 
 
+class GlassBody(Strict):
+    """A hydrometer as its glass is stamped: what it shows, and at which temperature its scale is true."""
+
+    kind = Choice("relative-density", "apparent-density", "density", required=True)
+    calibrated_at_c = q.temperature_c("temperature at which the scale is true [°C]")
+    reference_water_c = q.temperature_c("of the pure water that a relative density refers to [°C]", allow_none=True)
+    glass_expansion_per_c = q.share("cubic expansion of the glass [1/°C]", 0.0, 1e-3)
+
+
 class WaterSampleBody(Strict):
-    """One reading of the density of the water alongside."""
+    """One reading of the density of the water alongside; with its glass described, the reading on that glass."""
 
     density_t_per_m3 = q.water_density(required=True)
     depth_m = q.draught_m("depth below the surface [m]", allow_none=True)
     temperature_c = q.temperature_c("temperature of the water [°C]", allow_none=True)
+    place = Text(200, allow_none=True)
+    glass = fields.Nested(GlassBody, allow_none=True)
+
+
+class ProbeSampleBody(Strict):
+    """Salinity and temperature of the water alongside by a probe."""
+
+    practical_salinity = q.share("practical salinity (PSS-78)", 0.0, 50.0, required=True)
+    temperature_c = q.temperature_c("temperature of the water [°C]", required=True)
+    depth_m = q.draught_m("depth below the surface [m]", allow_none=True)
     place = Text(200, allow_none=True)
 
 
@@ -68,7 +96,13 @@ class WaterBody(Strict):
     """The samples, and whether the glass shows density in vacuum or in air."""
 
     density_basis = Choice("vacuum", "air")
-    samples: Many = fields.List(fields.Nested(WaterSampleBody), required=True, validate=some(1, 1000))
+    samples: Many = fields.List(fields.Nested(WaterSampleBody), required=True, validate=some(0, 1000))
+    probe_samples: Many = fields.List(fields.Nested(ProbeSampleBody), validate=some(0, 1000))
+
+    @validates_schema
+    def _sampled_somehow(self, data: dict[str, Any], **rest: Option) -> None:
+        neither = not data["samples"] and not data.get("probe_samples")
+        refuse(neither, "samples", "must have 1 to 1000 entries unless probe_samples are given")
 
 
 CONDITIONS = ("tube", "boat", "quay", "waves", "hard-to-read")
@@ -103,6 +137,9 @@ class SoundingBody(Strict):
     ullage_m = q.draught_m("free height above the liquid [m]", low=-10.0, allow_none=True)
     density_t_per_m3 = q.liquid_density(required=True)
     evidence = Text(500, allow_none=True)
+    liquid = Choice("fuel", "lubricating-oil", "water", allow_none=True)
+    density_measured_at_c = q.oil_temperature_c("at which the density was measured [°C]", allow_none=True)
+    temperature_c = q.oil_temperature_c("of the liquid in the tank [°C]", allow_none=True)
 
 
 class ItemBody(Strict):

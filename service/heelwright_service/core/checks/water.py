@@ -5,8 +5,9 @@ from __future__ import annotations
 from heelwright_service.core.checks.inputs import CheckInput
 from heelwright_service.core.checks.verdicts import Caution, at_least, at_most, judged, unassessed
 from heelwright_service.core.checks.words import counted, figure, number, tonnes
+from heelwright_service.core.record import ProbeSample, WaterSample
 from heelwright_service.core.results import Check
-from heelwright_service.core.water import basis_mix_up_t, summarise_water, vacuum_from_air_t_per_m3
+from heelwright_service.core.water import basis_mix_up_t, densities_in_vacuum_t_per_m3, summarise_water
 
 NEAR = 1e-9
 
@@ -38,9 +39,11 @@ def cautions(given: CheckInput) -> list[Caution]:
     Returns
     -------
     list of Caution
-        One on the density basis.
+        One on the density basis, unless every glass is described.
     """
     rule = given.rule("R-14")
+    if all(sample.glass is not None for sample in given.record.water.samples):
+        return []
     cost = tonnes(basis_mix_up_t(given.displacement_t, float(given.outcome.density_t_per_m3[0])))
     if given.record.water.density_basis == "air":
         return [
@@ -60,7 +63,7 @@ def cautions(given: CheckInput) -> list[Caution]:
 
 def _depth(given: CheckInput) -> Check:
     rule = given.rule("R-09")
-    samples = given.record.water.samples
+    samples = _samples(given)
     depths = [sample.depth_m for sample in samples if sample.depth_m is not None]
     if not depths:
         why = "No sample has a depth, so rain or river water on top may have been taken for the water she floats in."
@@ -81,7 +84,7 @@ def _count(given: CheckInput) -> Check:
     rule = given.rule("R-10")
     large = given.length_m >= rule["from_length_m"]
     needed = int(rule["large_samples" if large else "small_samples"])
-    found = len(given.record.water.samples)
+    found = len(_samples(given))
     text = f"{counted(found, 'density sample')}; at least {needed} for a ship of {number(given.length_m, 2)} m."
     return judged(rule, found >= needed, text, found, needed)
 
@@ -90,6 +93,8 @@ def _range(given: CheckInput) -> Check:
     """The hydrometer's range is asked of the figures as they were read."""
     rule = given.rule("R-12")
     low, high = rule["minimum_t_per_m3"], rule["maximum_t_per_m3"]
+    if not given.record.water.samples:
+        return unassessed(rule, "No hydrometer was read: the densities come from salinity and temperature.")
     value, limit = _nearest_bound([sample.density_t_per_m3 for sample in given.record.water.samples], low, high)
     kept = low - NEAR <= value <= high + NEAR
     text = (
@@ -103,7 +108,7 @@ def _window(given: CheckInput) -> Check:
     rule = given.rule("R-17")
     warn = (rule["warn_below_t_per_m3"], rule["warn_above_t_per_m3"])
     most = (rule["minimum_t_per_m3"], rule["maximum_t_per_m3"])
-    value, limit = _nearest_bound(_in_vacuum(given), *warn)
+    value, limit = _nearest_bound(densities_in_vacuum_t_per_m3(given.record.water), *warn)
     kept = warn[0] - NEAR <= value <= warn[1] + NEAR
     beyond = not most[0] - NEAR <= value <= most[1] + NEAR
     text = (
@@ -116,7 +121,7 @@ def _window(given: CheckInput) -> Check:
 
 def _spread(given: CheckInput) -> Check:
     rule = given.rule("R-17")
-    if len(given.record.water.samples) < 2:
+    if len(_samples(given)) < 2:
         return unassessed(rule, "One sample tells nothing of how the water varies.", aspect="-spread")
     limit = rule["maximum_spread_t_per_m3"]
     value = summarise_water(given.record.water).spread_t_per_m3
@@ -127,11 +132,8 @@ def _spread(given: CheckInput) -> Check:
     return judged(rule, kept, text, value, limit, aspect="-spread")
 
 
-def _in_vacuum(given: CheckInput) -> list[float]:
-    readings = [sample.density_t_per_m3 for sample in given.record.water.samples]
-    if given.record.water.density_basis == "vacuum":
-        return readings
-    return [vacuum_from_air_t_per_m3(reading) for reading in readings]
+def _samples(given: CheckInput) -> list[WaterSample | ProbeSample]:
+    return [*given.record.water.samples, *given.record.water.probe_samples]
 
 
 def _nearest_bound(values: list[float], low: float, high: float) -> tuple[float, float]:
