@@ -17,6 +17,8 @@ from numpy.typing import NDArray
 Array = NDArray[np.float64]
 
 CLOSE = 1e-9
+CLOSE_DEG = 3e-9
+"""The relative closeness of moments, as an angle of a few degrees."""
 STATES = {
     2: ["", "A", "", "B", ""],
     4: ["", "A", "AC", "C", "", "B", "BD", "D", ""],
@@ -50,13 +52,13 @@ def brute_force(request: dict[str, Any]) -> Best | None:
     violation, short, precision, mass, lifts = (
         np.concatenate([t[name] for t in tables]) for name in ("violation", "short", "precision", "mass", "lifts")
     )
-    nearest = 0.01 * math.ceil(violation[floating].min() * 100 - 1e-6)
-    within, deep = floating & (violation <= CLOSE), ~short
+    nearest = 0.01 * math.ceil((violation[floating].min() - CLOSE_DEG) * 100)
+    within, deep = floating & (violation <= CLOSE_DEG), ~short
     for name, kept in (
         ("nothing", within & deep & (precision <= target * (1 + CLOSE))),
         ("target", within & deep),
         ("deflection", within),
-        ("angles", floating & (violation <= nearest + CLOSE)),
+        ("angles", floating & (violation <= nearest + CLOSE_DEG)),
     ):
         if kept.any():
             widened = 0.0 if name != "angles" else nearest
