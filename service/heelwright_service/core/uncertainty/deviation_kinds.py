@@ -7,7 +7,7 @@ this ship unnoticed. The price of leaving it is the result of the departed test 
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, fields, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -122,7 +122,8 @@ def departed(reduced: Reduced, deviation: Deviation, pointer: str) -> Departed:
     Raises
     ------
     CoreError
-        ``deviation-unknown``, ``deviation-size-missing``, ``deviation-not-here`` or ``deviation-names-nothing``.
+        ``deviation-unknown``, ``deviation-size-missing``, ``deviation-size-foreign``, ``deviation-not-here`` or
+        ``deviation-names-nothing``.
     """
     kind = KINDS.get(deviation.kind)
     if kind is None:
@@ -138,6 +139,12 @@ def departed(reduced: Reduced, deviation: Deviation, pointer: str) -> Departed:
             f"A deviation of kind '{deviation.kind}' ({kind.text}) needs {absent}.",
             f"{pointer}/{absent}",
         )
+    given = [each.name for each in fields(deviation)[1:] if getattr(deviation, each.name) not in (None, ())]
+    foreign = next((name for name in given if name not in (*kind.needs, *kind.may)), None)
+    if foreign is not None:
+        known = ", ".join((*kind.needs, *kind.may)) or "no size"
+        message = f"A deviation of kind '{deviation.kind}' ({kind.text}) has no {foreign}; it has {known}."
+        raise CoreError("deviation-size-foreign", message, f"{pointer}/{foreign}")
     if kind.inclining and reduced.test.movements is None:
         raise CoreError(
             "deviation-not-here",
@@ -296,7 +303,9 @@ def _density(reduced: Reduced, deviation: Deviation) -> Departed:
 
 def _density_basis(reduced: Reduced, deviation: Deviation) -> Departed:
     density = reduced.test.density_t_per_m3
-    in_air = reduced.test.record.water.density_basis == "air"
+    water = reduced.test.record.water
+    glasses = [sample.glass.kind for sample in water.samples if sample.glass is not None]
+    in_air = water.density_basis == "air" or "apparent-density" in glasses
     other = air_from_vacuum_t_per_m3(density) if in_air else vacuum_from_air_t_per_m3(density)
     return _with_true_density(reduced, other)
 

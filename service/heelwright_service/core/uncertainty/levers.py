@@ -44,6 +44,8 @@ class LeverAnswer:
 
     Parameters
     ----------
+    now : Expectation
+        The plan as it stands.
     levers : sequence of Lever
         Cheapest first (order: common practice).
     cheapest : sequence of str
@@ -55,6 +57,7 @@ class LeverAnswer:
         The answer for people.
     """
 
+    now: Expectation
     levers: Sequence[Lever]
     cheapest: Sequence[str]
     reached: bool | None
@@ -113,25 +116,27 @@ def weigh_levers(planned: PlannedTest, target: Target | None = None) -> LeverAns
         levers.append(Lever(way.text, found.gm_m, found.kg_m, None if target is None else target.met_by(found)))
     able = [lever.text for lever in levers if lever.enough]
     if target is None:
-        return LeverAnswer(levers, [], None, _ranking(levers, now))
+        return LeverAnswer(now, levers, [], None, _ranking(levers, now))
     if target.met_by(now):
-        return LeverAnswer(levers, [], True, "The plan reaches the target as it stands.")
+        return LeverAnswer(now, levers, [], True, "The plan reaches the target as it stands.")
     if able:
-        return LeverAnswer(levers, able[:1], True, f"The cheapest way to the target: {able[0]}.")
-    return _together(planned, target, levers)
+        return LeverAnswer(now, levers, able[:1], True, f"The cheapest way to the target: {able[0]}.")
+    return _together(planned, target, now, levers)
 
 
-def _together(planned: PlannedTest, target: Target, levers: list[Lever]) -> LeverAnswer:
+def _together(planned: PlannedTest, target: Target, now: Expectation, levers: list[Lever]) -> LeverAnswer:
     """Add one way after the other, the cheapest first, until the target is reached."""
-    changed, used, found = planned, [], expected_uncertainty(planned)
+    changed, used, found = planned, [], now
     for way in _WAYS:
         changed = way.on(changed)
         used.append(way.text)
         found = expected_uncertainty(changed)
         if target.met_by(found):
             words = "; ".join(used)
-            return LeverAnswer(levers, used, True, f"No way does by itself; these together reach the target: {words}.")
+            told = f"No way does by itself; these together reach the target: {words}."
+            return LeverAnswer(now, levers, used, True, told)
     return LeverAnswer(
+        now,
         levers,
         [],
         False,

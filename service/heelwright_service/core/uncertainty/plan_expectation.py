@@ -155,11 +155,11 @@ def weigh_plan(request: PlanRequest, plan: WeightPlan) -> WeighedPlan:
         The plan with its expectation. Where the plan does not float on the hull both stay as they were, with a caution.
     """
     try:
-        expected = expected_for_plan(request, plan)
         levers = levers_for_plan(request, plan)
     except CoreError as error:
         caution = f"The measurement model could not float this plan ({error.message}); the planner's estimate stands."
         return WeighedPlan(replace(plan, cautions=[*plan.cautions, caution]), None)
+    expected = levers.now
     cautions = [*plan.cautions, *_beyond_target(request, plan, expected)]
     found = ExpectedUncertainty(expected.gm_m, expected.kg_m)
     return WeighedPlan(replace(plan, expected_uncertainty=found, cautions=cautions), levers)
