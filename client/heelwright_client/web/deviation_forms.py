@@ -28,6 +28,31 @@ DEVIATION_WORDS = {
 }
 
 
+_PLACED = ("mass_t", "x_m", "y_m", "z_m", "free_surface_moment_t_m")
+DEVIATION_SIZES: dict[str, tuple[str, ...]] = {
+    "liquid-unseen": _PLACED,
+    "surplus-overlooked": _PLACED,
+    "missing-forgotten": ("mass_t", "x_m", "y_m", "z_m"),
+    "weight-mass": ("relative",),
+    "shift-distance": ("size_m",),
+    "instrument-length": ("size_m",),
+    "deflection-short": ("size_mm",),
+    "heel-held": ("share",),
+    "draught-reading": ("size_m",),
+    "water-density": ("density_t_per_m3",),
+    "density-basis": (),
+    "free-surface": ("free_surface_moment_t_m",),
+    "tank-pressed": ("tank",),
+    "pressed-tank-air": ("tank", "volume_m3", "free_surface_moment_t_m"),
+    "sounding": ("tank", "size_m"),
+    "people-walk": ("mass_t", "distance_m"),
+    "mass-out-of-place": ("mass_t", "distance_m", "states"),
+    "heeling-moment": ("moment_t_m", "states"),
+    "other": (),
+}
+"""The sizes that a kind of departure is told by; a script shows these alone."""
+
+
 def deviation_spec(test: StoredTest) -> Spec:
     """Return what is asked of a departure.
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import datetime
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
@@ -14,11 +14,12 @@ from heelwright_client.web.stored_test import StoredTest
 
 @dataclass(frozen=True)
 class Part:
-    """One entry to make: its path, its body, and the prefix of its fields in the form."""
+    """One entry to make: its path, its body, the prefix of its fields in the form, and those named otherwise there."""
 
     path: str
     body: dict[str, Any]
     prefix: str = ""
+    renamed: Mapping[str, str] = field(default_factory=dict)
 
 
 @dataclass
@@ -74,6 +75,7 @@ def now() -> str:
 def _tell(entry: Entry, part: Part, error: InvalidRequestError | ConflictError) -> None:
     for problem in error.errors:
         name = problem.pointer.strip("/").replace("/", ".")
+        name = part.renamed.get(name, name)
         entry.refuse(f"{part.prefix}.{name}".strip(".") if name else part.prefix, problem.message)
     if not error.errors:
         entry.refuse(part.prefix, str(error))

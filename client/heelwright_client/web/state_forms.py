@@ -172,7 +172,7 @@ def state_parts(number: int, entered: bool, entry: Entry, kinds: Mapping[str, st
         name = "value_deg" if kinds.get(row["instrument"]) == "inclinometer" else "value_mm"
         body = {"state": number, "instrument": row["instrument"], name: row["value"]}
         body |= {key: row[key] for key in ("repeat", "remarks") if row.get(key) is not None}
-        parts.append(Part("readings", body, f"readings.{place}"))
+        parts.append(Part("readings", body, f"readings.{place}", {name: "value"}))
     return parts
 
 

@@ -5,18 +5,20 @@ from __future__ import annotations
 import shutil
 import sqlite3
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from pathlib import Path
 
 import pytest
 from flask import Flask
 from heelwright_client.client import Client
+from heelwright_client.demo.documents import TEST_DAY, carried
 from heelwright_client.demo.seed import seed
 from heelwright_client.web.app import create_app
 from heelwright_client.web.settings import WebSettings
 from requests.adapters import BaseAdapter
 from sqlalchemy import event
 
+from tests.client.web.story import Campaign, bring_to, open_campaign
 from tests.client.web.visitor import TimedTransport, Visitor
 from tests.support.app import engine_of, make_app, migrated_sqlite, new_token
 
@@ -31,8 +33,6 @@ class Stage:
     web: Flask
     transport: TimedTransport
     admin: str
-    places: dict[str, str] = field(default_factory=dict)
-    other_forms: list[str] = field(default_factory=list)
 
     def visitor(self, role: str | None = None, **scope: object) -> Visitor:
         """A visitor signed in as administrator, or with a new token of a role and scope."""
@@ -93,6 +93,56 @@ def fleet(tmp_path: Path, seeded: tuple[Path, str]) -> Iterator[Stage]:
     stage = staged(f"sqlite:///{tmp_path / 'heelwright.sqlite3'}", admin)
     yield stage
     engine_of(stage.api).dispose()
+
+
+STAGES = ("planned", "preparing", "survey-day", "test-day", "under-review")
+OpenAt = Callable[[str], tuple[Stage, Campaign]]
+
+
+@pytest.fixture(scope="session")
+def campaigns(tmp_path_factory: pytest.TempPathFactory, seeded: tuple[Path, str]) -> dict[str, tuple[Path, str, str]]:
+    """A database with a test of the Merrowdale at each of some stages: the file, her id, the test's id."""
+    source, admin = seeded
+    folder = tmp_path_factory.mktemp("campaigns")
+    made: dict[str, tuple[Path, str, str]] = {}
+    ids: tuple[str, str] | None = None
+    for stage_name in STAGES:
+        path = folder / f"{stage_name}.sqlite3"
+        shutil.copy(made[STAGES[STAGES.index(stage_name) - 1]][0] if ids else source, path)
+        stage = staged(f"sqlite:///{path}", admin)
+        campaign = _campaign(stage, *ids) if ids else open_campaign(stage.client, stage.vessel("Merrowdale"))
+        bring_to(_recorded(stage, campaign), stage_name)
+        ids = (campaign.vessel_id, campaign.test_id)
+        engine_of(stage.api).dispose()
+        made[stage_name] = (path, *ids)
+    return made
+
+
+@pytest.fixture
+def open_at(tmp_path: Path, seeded: tuple[Path, str], campaigns: dict[str, tuple[Path, str, str]]) -> Iterator[OpenAt]:
+    """Opens a copy of the test at a stage."""
+    opened: list[Stage] = []
+
+    def open_copy(stage_name: str) -> tuple[Stage, Campaign]:
+        path, *ids = campaigns[stage_name]
+        shutil.copy(path, tmp_path / path.name)
+        opened.append(staged(f"sqlite:///{tmp_path / path.name}", seeded[1]))
+        return opened[-1], _recorded(opened[-1], _campaign(opened[-1], *ids))
+
+    yield open_copy
+    for stage in opened:
+        engine_of(stage.api).dispose()
+
+
+def _campaign(stage: Stage, vessel_id: str, test_id: str) -> Campaign:
+    return Campaign(stage.client, vessel_id, test_id, carried(TEST_DAY), stage.client)
+
+
+def _recorded(stage: Stage, campaign: Campaign) -> Campaign:
+    """The same test, its data entered by somebody else than its planner."""
+    token = new_token(stage.api, "recorder", name="Rolf Recorder")
+    campaign.recorder = Client(URL, token, transport=stage.transport)
+    return campaign
 
 
 @pytest.fixture

@@ -22,6 +22,7 @@ blueprint = Blueprint("ship", __name__, url_prefix="/tests/<test_id>/ship")
 
 Answer = str | Response | tuple[str, int]
 _ITEMS_ON_A_PAGE = 60
+_TANKS_ON_A_PAGE = 40
 _BY = Field("by", "Answered by", required=True, hint="Name and rank.")
 _ANSWERS = Rows(
     "answers",
@@ -131,14 +132,18 @@ def _page(test: StoredTest, answers: Entry | None = None, own: Entry | None = No
     system = preferences.system()
     plan = test.part("tank-plan")
     standing = test.part("tank-plan/standing")
-    rows = [{"tank": tank["tank"]} for tank in (plan or {}).get("tanks", ())]
+    planned = (plan or {}).get("tanks", [])
+    tanks = planned[(_page_number("tanks") - 1) * _TANKS_ON_A_PAGE :][:_TANKS_ON_A_PAGE]
+    rows = [{"tank": tank["tank"]} for tank in tanks]
     entry = answers or Entry.of_document(ANSWERS, {"answers": rows}, system)
     work = test.part("preparations")
     chosen = _chosen((work or {}).get("items", []))
     return render_template(
         "ship.html",
         test=test,
-        plan={tank["tank"]: tank for tank in (plan or {}).get("tanks", ())},
+        plan={tank["tank"]: tank for tank in tanks},
+        tank_page=_page_number("tanks"),
+        tank_pages=max(1, -(-len(planned) // _TANKS_ON_A_PAGE)),
         standing=standing,
         answers={each["tank"]: each for each in (standing or {}).get("answers", ())},
         entry=entry,
@@ -152,14 +157,18 @@ def _page(test: StoredTest, answers: Entry | None = None, own: Entry | None = No
     )
 
 
+def _page_number(name: str) -> int:
+    text = request.args.get(name, "1")
+    return int(text) if text.isdecimal() and len(text) < 4 and int(text) else 1
+
+
 def _chosen(items: list[dict[str, Any]]) -> dict[str, Any]:
     """One page of the work list: open ones first, by their dates, of one person where asked."""
     who = request.args.get("who", "")
     everybody = sorted({str(item["who"]) for item in items})
     wanted = [item for item in items if not who or item["who"] == who]
     ordered = sorted(wanted, key=lambda item: (item["state"] != "open", item["obsolete"], item["due"] or "9999"))
-    text = request.args.get("page", "1")
-    page = int(text) if text.isdecimal() and len(text) < 4 and int(text) else 1
+    page = _page_number("page")
     first = (page - 1) * _ITEMS_ON_A_PAGE
     return {
         "items": ordered[first : first + _ITEMS_ON_A_PAGE],

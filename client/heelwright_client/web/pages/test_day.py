@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import uuid
+from dataclasses import replace
 from typing import Any
 
 from flask import Blueprint, Response, abort, flash, redirect, render_template, request, url_for
@@ -11,7 +12,7 @@ from werkzeug.wrappers import Response as BaseResponse
 from heelwright_client.errors import ConflictError, InvalidRequestError
 from heelwright_client.web import access, preferences
 from heelwright_client.web.day_forms import BATCHES, batch_entry, batch_parts, batch_spec
-from heelwright_client.web.deviation_forms import DEVIATION_WORDS, deviation_spec
+from heelwright_client.web.deviation_forms import DEVIATION_SIZES, DEVIATION_WORDS, deviation_spec
 from heelwright_client.web.drawings.inline import inline
 from heelwright_client.web.drawings.running import running_plot
 from heelwright_client.web.entering import Part, enter
@@ -45,7 +46,7 @@ def enter_table(test_id: str, path: str) -> Answer:
     parts = batch_parts(path, entry)
     at = request.form.get("at", "").strip()
     if at and ENTRIES[path].timed:
-        parts = [Part(part.path, {**part.body, "at": at}, part.prefix) for part in parts]
+        parts = [replace(part, body=part.body | {"at": at}) for part in parts]
     if not entry.wrong and not parts:
         entry.refuse(path, "Nothing was filled in.")
     if not entry.wrong and not enter(test, parts, entry, key_of_form()).refused:
@@ -67,7 +68,7 @@ def enter_state(test_id: str, number: int) -> Answer:
     entered = any(int(each["number"]) == number for each in test.standing("states"))
     parts = state_parts(number, entered, entry, instrument_kinds(test)) if not entry.wrong else []
     at = request.form.get("at", "").strip()
-    timed = [Part(part.path, part.body | ({"at": at} if at else {}), part.prefix) for part in parts]
+    timed = [replace(part, body=part.body | {"at": at}) for part in parts] if at else parts
     if not entry.wrong and not any(part.path == "readings" for part in parts):
         entry.refuse("readings", "No reading was typed.")
     if not entry.wrong and not enter(test, timed, entry, key_of_form()).refused:
@@ -156,6 +157,7 @@ def _day(test: StoredTest, number: int | None = None, refused_entry: Entry | Non
         "day.html",
         test=test,
         states=states,
+        next=next((state for state in states if state.number == next_state(states, list(kinds))), None),
         current=current,
         kinds=kinds,
         running=found,
@@ -176,5 +178,6 @@ def _deviations(test: StoredTest, entry: Entry) -> str:
         entry=entry,
         found=found,
         words=DEVIATION_WORDS,
+        sizes=DEVIATION_SIZES,
         key=str(uuid.uuid4()),
     )

@@ -272,7 +272,9 @@
     } catch (error) {
       return;
     }
-    replace(document.getElementById("running"), page.getElementById("running"));
+    for (const id of ["running", "next"]) {
+      replace(document.getElementById(id), page.getElementById(id));
+    }
     for (const link of document.querySelectorAll(".states a")) {
       const other = page.querySelector(`.states a[data-state="${link.dataset.state}"]`);
       if (other) {
@@ -345,6 +347,19 @@
       following.focus();
     }
   });
+
+  // --- of a deviation only the sizes that its kind is told by ---
+
+  for (const form of document.querySelectorAll("form[data-sizes]")) {
+    const sizes = JSON.parse(form.dataset.sizes);
+    const choose = () => {
+      for (const part of form.querySelectorAll("[data-size]")) {
+        part.hidden = !(sizes[form.elements.kind.value] || []).includes(part.dataset.size);
+      }
+    };
+    form.elements.kind.addEventListener("change", choose);
+    choose();
+  }
 
   // --- what is typed and not yet entered survives a reload too ---
 
