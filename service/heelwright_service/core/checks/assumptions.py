@@ -5,6 +5,7 @@ from __future__ import annotations
 from heelwright_service.core.checks.inputs import CheckInput
 from heelwright_service.core.checks.verdicts import Caution
 from heelwright_service.core.checks.words import listed, number
+from heelwright_service.core.model_acceptance import acceptance_caution
 from heelwright_service.core.standard_uncertainties import DEFAULTS
 
 DEFERENCE = (
@@ -41,9 +42,13 @@ def cautions(given: CheckInput) -> list[Caution]:
     Returns
     -------
     list of Caution
-        Defaults of uncertainties, hydrostatics, ullages, tanks without a shape, rule set, and who decides.
+        Defaults of uncertainties, a model never accepted, hydrostatics, ullages, tanks without a shape, rule set, and
+        who decides.
     """
-    return [*_uncertainties(given), *_hydrostatics(given), *_tanks(given), *_rule_set(given), Caution(DEFERENCE)]
+    never_accepted = acceptance_caution(given.record)
+    model = [] if never_accepted is None else [Caution(never_accepted)]
+    assumed = [*_uncertainties(given), *model, *_hydrostatics(given), *_tanks(given), *_rule_set(given)]
+    return [*assumed, Caution(DEFERENCE)]
 
 
 def default_inputs(given: CheckInput) -> list[str]:
