@@ -9,6 +9,7 @@ import pytest
 from heelwright_service.core.documents import to_document
 from heelwright_service.core.uncertainty.deviation_kinds import KINDS
 
+from tests.contract.test_answers import assert_documented
 from tests.service.api.test_weight_plans import REQUEST
 from tests.service.core.uncertainty.box import box_record
 from tests.support.app import Api, migrated_sqlite
@@ -137,3 +138,16 @@ def test_a_weight_plan_says_which_lever_is_the_cheapest_for_its_target(api: Api)
     assert plan["levers"]["reached"] is True
     assert plan["levers"]["cheapest"] == ["have the weights certified to 0.1 %"]
     assert [lever["enough"] for lever in plan["levers"]["levers"]].count(True) == 1
+
+
+@pytest.mark.parametrize(
+    ("method", "path", "body"),
+    [
+        ("post", "/deviations", {"plan": REQUEST, "deviations": [HELD]}),
+        ("get", "/deviations/kinds", None),
+        ("post", "/materiality", {"target_vcg_uncertainty_m": 0.04, "lightship_mass_t": 1200.0}),
+    ],
+)
+def test_answers_are_as_documented(api: Api, method: str, path: str, body: dict[str, Any] | None) -> None:
+    answer = api.get(path) if body is None else api.post(path, body)
+    assert_documented(api, method, path, answer)
