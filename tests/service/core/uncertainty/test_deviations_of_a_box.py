@@ -205,6 +205,7 @@ def test_every_kind_says_which_size_it_needs(name):
     ("deviation", "code", "pointer"),
     [
         (Deviation("luck"), "deviation-unknown", "/deviations/0/kind"),
+        (Deviation("heel-held", share=0.03, mass_t=1.0), "deviation-size-foreign", "/deviations/0/mass_t"),
         (Deviation("sounding", tank="FW 9", size_m=0.1), "deviation-names-nothing", "/deviations/0/tank"),
         (Deviation("heel-held", share=0.1, states=[9]), "deviation-names-nothing", "/deviations/0/states"),
         (Deviation("heel-held", share=0.1, instrument="P9"), "deviation-names-nothing", "/deviations/0/instrument"),
