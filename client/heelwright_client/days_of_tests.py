@@ -11,6 +11,7 @@ from heelwright_client.http import Document
 
 Collection = Literal[
     "water",
+    "probes",
     "draughts",
     "freeboards",
     "soundings",

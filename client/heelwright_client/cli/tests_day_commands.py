@@ -15,6 +15,7 @@ from heelwright_client.words import number
 
 COLLECTIONS = (
     "water",
+    "probes",
     "draughts",
     "freeboards",
     "soundings",

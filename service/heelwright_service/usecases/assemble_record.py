@@ -7,23 +7,34 @@ from typing import Any
 
 from sqlalchemy.orm import Session
 
-from heelwright_service.core.record import DraughtReading, FreeboardReading, Sounding, WaterSample
+from heelwright_service.core.record import (
+    DraughtReading,
+    FreeboardReading,
+    IncliningWeight,
+    Instrument,
+    Item,
+    Person,
+    ProbeSample,
+    Reading,
+    Sounding,
+    State,
+    WaterSample,
+)
 from heelwright_service.core.water import vacuum_from_air_t_per_m3
 from heelwright_service.store.queries import tests
 from heelwright_service.store.tables import TestEntry
 from heelwright_service.usecases.errors import InvalidError
 from heelwright_service.usecases.stored_tests import StoredTest
 
-_SAMPLE, _DRAUGHT, _FREEBOARD, _SOUNDING = (
-    tuple(field.name for field in fields(kind)) for kind in (WaterSample, DraughtReading, FreeboardReading, Sounding)
-)
-_ITEM = ("description", "kind", "mass_t", "x_m", "y_m", "z_m", "to_x_m", "to_y_m", "to_z_m")
-_PERSON = ("name", "mass_t", "x_m", "y_m", "z_m")
-_WEIGHT = ("id", "mass_t")
-_STATE = ("number", "positions")
-_INSTRUMENT = ("id", "kind", "length_m", "zero")
-_READING = ("state", "instrument", "value_mm", "value_deg", "samples_deg", "at", "repeat")
 
+def _names(cls: type) -> tuple[str, ...]:
+    return tuple(field.name for field in fields(cls) if field.name != "withdrawn_reason")
+
+
+_SAMPLE, _PROBE = _names(WaterSample), _names(ProbeSample)
+_DRAUGHT, _FREEBOARD, _SOUNDING = _names(DraughtReading), _names(FreeboardReading), _names(Sounding)
+_ITEM, _PERSON = _names(Item), _names(Person)
+_WEIGHT, _STATE, _INSTRUMENT, _READING = _names(IncliningWeight), _names(State), _names(Instrument), _names(Reading)
 _WEATHER = {
     "wind_m_per_s": ("wind", "m/s"),
     "gust_m_per_s": ("gusts", "m/s"),
@@ -109,7 +120,8 @@ def _facts(test: StoredTest) -> dict[str, Any]:
     words = None
     if weather:
         last = weather[-1]
-        parts = [f"{_WEATHER[name][0]} {last[name]:g} {_WEATHER[name][1]}" for name in _WEATHER if name in last]
+        seen = {name: last[name] for name in _WEATHER if last.get(name) is not None}
+        parts = [f"{_WEATHER[name][0]} {value:g} {_WEATHER[name][1]}" for name, value in seen.items()]
         words = ", ".join(parts) or None
     facts = {
         "date": plan.date,
@@ -121,13 +133,16 @@ def _facts(test: StoredTest) -> dict[str, Any]:
 
 
 def _water(test: StoredTest) -> dict[str, Any]:
-    samples = test.documents("water")
-    if not samples:
+    samples, probes = test.documents("water"), [_given(each, _PROBE) for each in test.documents("probe")]
+    if not samples and not probes:
         raise InvalidError("record-incomplete", "no water sample has been entered yet", "/water")
-    bases = {sample.get("density_basis", "vacuum") for sample in samples}
-    if len(bases) == 1:
-        return {"density_basis": bases.pop(), "samples": [_given(sample, _SAMPLE) for sample in samples]}
-    return {"density_basis": "vacuum", "samples": [_given(_in_vacuum(sample), _SAMPLE) for sample in samples]}
+    # A glass that is described decides its own basis; the others have to agree on one.
+    bases = {sample.get("density_basis", "vacuum") for sample in samples if sample.get("glass") is None}
+    if len(bases) > 1:
+        samples = [_in_vacuum(sample) for sample in samples]
+    basis = bases.pop() if len(bases) == 1 else "vacuum"
+    found: dict[str, Any] = {"density_basis": basis, "samples": [_given(sample, _SAMPLE) for sample in samples]}
+    return found | ({"probe_samples": probes} if probes else {})
 
 
 def _in_vacuum(sample: dict[str, Any]) -> dict[str, Any]:

@@ -57,6 +57,7 @@ ENTRY_KINDS: Mapping[str, EntryKind] = {
     kind.name: kind
     for kind in (
         _day("water"),
+        _day("probe"),
         _day("draught", "mark", "occasion"),
         _day("freeboard", "x_m", "y_m", "occasion"),
         _day("sounding", "tank", "occasion", stages=ABOARD),

@@ -120,7 +120,7 @@ def _day(test: StoredTest, moment: Moment) -> dict[str, bool]:
         # A test that has started was ready once; moorings that were cast off since do not undo it.
         "ready_to_start": inclining and (started or test.closed("test-day") or start_readiness(test, moment.at).ready),
         "survey_closed": test.closed("survey"),
-        "water_sampled": bool(test.documents("water")),
+        "water_sampled": bool(test.documents("water") or test.documents("probe")),
         "draughts_read": bool(test.documents("draught") or test.documents("freeboard")),
         "tanks_sounded": not lacking,
         "readings_taken": read,
@@ -134,7 +134,7 @@ def _day(test: StoredTest, moment: Moment) -> dict[str, bool]:
 def _entered(session: Session, test: StoredTest) -> dict[str, bool]:
     record: dict[str, Any] = record_of_entered(session, test) or {}
     return {
-        "water_sampled": bool(record.get("water", {}).get("samples")),
+        "water_sampled": any(record.get("water", {}).get(name) for name in ("samples", "probe_samples")),
         "draughts_read": bool(record.get("draughts") or record.get("freeboards")),
         "readings_taken": bool(record.get("readings")),
         "nothing_read_yet": True,

@@ -144,7 +144,7 @@ def _day(test: StoredTest, now: str) -> Day:
         list_deg=_list_deg(test),
         draught_marks=len({document["mark"] for document in test.documents("draught")}),
         freeboards_a_side=min(sides),
-        samples=len(test.documents("water")),
+        samples=len(test.documents("water")) + len(test.documents("probe")),
         running=running(test) if inclining and test.documents("reading") else None,
         open_deviations=open_deviations(test),
         reservations_signed=any(each["what"] == "reservations" for each in test.documents("signature")),

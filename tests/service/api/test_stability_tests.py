@@ -248,6 +248,24 @@ def test_an_assumed_tank_keeps_the_test_from_starting(crew: Crew, test_id: str, 
     assert "tank/FO 1P/state" in blocking  # planned empty, found slack: a stop
 
 
+def test_two_kinds_of_glass_and_a_probe_meet_in_one_record(crew: Crew, test_id: str, record: dict[str, Any]) -> None:
+    on_survey_day(crew, test_id)
+    tests = crew.first.tests
+    tests.enter(test_id, "draughts", {**record["draughts"][0], "condition": "boat"})
+    tests.enter(test_id, "weather", {"wind_m_per_s": 2.0, "wave_m": None})
+    tests.enter(test_id, "water", {"density_t_per_m3": 1.0210, "density_basis": "air"})
+    assert crew.planner.tests.record(test_id).document["water"]["density_basis"] == "air"
+    tests.enter(test_id, "water", {"density_t_per_m3": 1.0221})
+    tests.enter(test_id, "probes", {"practical_salinity": 29.0, "temperature_c": 11.0})
+    found = crew.planner.tests.record(test_id).document
+    # 1.0210 in air is 1.02205 in vacuum: weights of 8 t/m³ in air of 1.2 kg/m³ (OIML D 28:2004)
+    assert [round(each["density_t_per_m3"], 5) for each in found["water"]["samples"]] == [1.02205, 1.0221]
+    assert found["water"]["density_basis"] == "vacuum"
+    assert found["water"]["probe_samples"] == [{"practical_salinity": 29.0, "temperature_c": 11.0}]
+    assert found["draughts"][0]["condition"] == "boat"
+    assert found["test"]["weather"] == "wind 2 m/s"
+
+
 def test_a_boundary_decision_is_held_against_every_later_survey(
     crew: Crew, vessel_id: str, test_id: str, record: dict[str, Any]
 ) -> None:

@@ -69,6 +69,7 @@ def _closing(test_id: str, body: dict[str, Any]) -> dict[str, Any]:
 
 COLLECTIONS = (
     Collection("water", "water", "recorder", s.WaterEntryBody, _recorded("water")),
+    Collection("probes", "probe", "recorder", s.ProbeEntryBody, _recorded("probe")),
     Collection("draughts", "draught", "recorder", s.DraughtEntryBody, _recorded("draught")),
     Collection("freeboards", "freeboard", "recorder", s.FreeboardEntryBody, _recorded("freeboard")),
     Collection("soundings", "sounding", "recorder", s.SoundingEntryBody, _recorded("sounding")),

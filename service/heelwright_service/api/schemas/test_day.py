@@ -19,6 +19,7 @@ from heelwright_service.api.schemas.record import (
     IncliningWeightBody,
     InstrumentBody,
     PersonBody,
+    ProbeSampleBody,
     ReadingBody,
     SoundingBody,
     StateBody,
@@ -62,16 +63,18 @@ class WaterEntryBody(WaterSampleBody, Correctable):
     at = MomentText(allow_none=True)
 
 
+class ProbeEntryBody(ProbeSampleBody, Correctable):
+    """Salinity and temperature of the water by a probe."""
+
+    at = MomentText(allow_none=True)
+
+
 class DraughtEntryBody(DraughtBody, Occasion, Correctable):
     """A draught read at a mark."""
-
-    conditions = Text(500, allow_none=True)
 
 
 class FreeboardEntryBody(FreeboardBody, Occasion, Correctable):
     """A freeboard taken at a point."""
-
-    conditions = Text(500, allow_none=True)
 
 
 class SoundingEntryBody(SoundingBody, Occasion, Correctable):

@@ -121,7 +121,7 @@ def _density(given: ReviewInputs) -> Check:
     length = vessel.length_m or vessel.length_bp_m
     least = int(rule["large_samples" if length >= rule["from_length_m"] else "small_samples"])
     cold = sum(each.temperature_c is None for each in water.samples)
-    count = len(water.samples)
+    count = len(water.samples) + len(water.probe_samples)
     text = f"{count} sample(s), density in {'vacuum' if water.density_basis == 'vacuum' else 'air'}; {least} wanted."
     bad = f"{text} Temperature missing with {cold}."
     return finding("RR-09", count >= least and not cold, text, bad, value=float(count), limit=float(least),
