@@ -58,7 +58,7 @@ def move_to_stage(
         When the stage does not follow, or evidence lacks; the message says which.
     """
     if stage in BY_APPROVAL:
-        raise InvalidError("stage-by-approval", f"{stage} is reached by POST /approval alone", "/stage")
+        raise InvalidError("stage-by-approval", f"{stage} is reached by PUT /approval alone", "/stage")
     with work.transaction() as session:
         test = load_test(session, caller, test_id, lock=True)
         expected.check(test.row.version)
