@@ -15,13 +15,14 @@ from typing import Any
 from flask import Flask
 from flask.testing import FlaskClient
 from heelwright_service.api.app import create_app
+from heelwright_service.api.server import listen, make_server
 from heelwright_service.api.settings import Settings
 from heelwright_service.store.engine import make_engine
 from heelwright_service.store.migrate import migrate
 from heelwright_service.store.unit_of_work import UnitOfWork
 from heelwright_service.usecases.access import TokenWanted, issue_token
 from sqlalchemy import Engine
-from waitress.server import create_server  # type: ignore[import-untyped]
+from waitress.server import BaseWSGIServer  # type: ignore[import-untyped]
 from werkzeug.test import TestResponse
 
 Option = Any  # a setting, or a part of a token's scope
@@ -105,12 +106,19 @@ class Api:
 @contextmanager
 def served(app: Flask) -> Iterator[str]:
     """Serve an application by the real server on a free port of loopback, and yield its address."""
-    server = create_server(app, host="127.0.0.1", port=0, threads=4)
+    server = make_server(app, listen("127.0.0.1", 0))
     thread = threading.Thread(target=server.run, daemon=True)
     thread.start()
     try:
         yield f"http://127.0.0.1:{server.effective_port}"
     finally:
         server.task_dispatcher.shutdown(cancel_pending=False)
-        server.close()
+        server.trigger.pull_trigger(lambda: _close(server))
         thread.join(5)
+
+
+def _close(server: BaseWSGIServer) -> None:
+    """Close everything in the thread of the loop, which would trip over what another thread closes under it."""
+    for channel in list(server.active_channels.values()):
+        channel.handle_close()
+    server.close()

@@ -18,6 +18,7 @@ from heelwright_service.api.context import work
 from heelwright_service.api.json_text import JsonTextError, read_json
 from heelwright_service.api.preconditions import expected_version, is_known
 from heelwright_service.api.problems import CHALLENGE, RequestError, flattened, refusal
+from heelwright_service.api.schemas.base import Strict
 from heelwright_service.usecases.access import authenticate
 
 JSON = "application/json"
@@ -167,7 +168,7 @@ def _body(declared: Endpoint) -> Any:  # noqa: ANN401 (JSON is anything)
 
 def _load(schema: Schema | None, data: Any, place: str) -> Any:  # noqa: ANN401 (JSON is anything)
     try:
-        return (schema or Schema()).load(data, unknown=RAISE)
+        return (schema or Strict()).load(data, unknown=RAISE)
     except ValidationError as error:
         errors = list(flattened(error.messages))
         if place == "query":
@@ -190,6 +191,8 @@ def _respond(declared: Endpoint, answer: Answer) -> Response:
 def _with_headers(response: Response, answer: Answer) -> Response:
     if answer.version is not None:
         response.set_etag(str(answer.version))
+    elif request.method == "GET":
+        response.add_etag()
     if answer.location is not None:
         response.headers["Location"] = answer.location
     return response

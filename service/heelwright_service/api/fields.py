@@ -13,7 +13,10 @@ from marshmallow import ValidationError, fields
 
 _UNPRINTABLE = re.compile(r"[\x00-\x08\x0b\x0c\x0e-\x1f\x7f\ud800-\udfff]")
 _DATE = re.compile(r"\d{4}-\d{2}-\d{2}", re.ASCII)
-_MESSAGES: dict[str, Any] = {"required": "is required", "null": "may not be null; leave it out where it is not known"}
+REQUIRED_AND_NULL: dict[str, Any] = {
+    "required": "is required",
+    "null": "may not be null; leave it out where it is not known",
+}
 
 T = TypeVar("T")
 
@@ -24,7 +27,7 @@ Option = Any  # whatever a field of marshmallow can be told
 class Checked(fields.Field[T]):
     """A field that checks a value of any type, and says in one sentence what is wrong with it."""
 
-    default_error_messages = _MESSAGES
+    default_error_messages = REQUIRED_AND_NULL
 
     def _read(self, value: Input) -> T:
         """Return the checked value, or raise a ValidationError."""
@@ -73,6 +76,17 @@ class Count(Checked[int]):
         if not self.low <= number <= self.high:
             raise ValidationError(f"must be from {self.low} to {self.high}, found {number:g}")
         return int(number)
+
+
+class QueryCount(fields.Integer):
+    """A whole number of a query, in digits alone: no sign in front of a count, no blanks, no underscores."""
+
+    default_error_messages = REQUIRED_AND_NULL
+
+    def _deserialize(self, value: Input, attr: str | None, data: Mapping[str, Any] | None, **rest: Option) -> Any:  # noqa: ANN401 (a whole number, as the parent declares)
+        if not isinstance(value, str) or not re.fullmatch(r"-?[0-9]{1,18}", value, re.ASCII):
+            raise ValidationError("must be a whole number, written in digits alone")
+        return super()._deserialize(value, attr, data, **rest)
 
 
 class Flag(Checked[bool]):
@@ -284,7 +298,8 @@ def _number_fault(value: Input, limit: float) -> str | None:
         return f"must be a number, found {found}"
     if isinstance(value, float) and not math.isfinite(value):
         return "must be a finite number; leave the field out where it is not known"
-    if abs(value) > min(limit, 1e300):
+    limit = min(limit, 1e300)
+    if abs(value) > limit:
         return f"must be from {-limit:g} to {limit:g}"
     return None
 

@@ -101,18 +101,25 @@ def problem(
     Response
         Of the type ``application/problem+json``.
     """
-    document = {
+    found = document(status, code, detail, g.get("request_id", ""), errors)
+    response = Response(json.dumps(found), status=status, content_type=CONTENT_TYPE)
+    response.headers.update(headers or {})
+    return response
+
+
+def document(
+    status: int, code: str, detail: str, request_id: str, errors: list[dict[str, str]] | None = None
+) -> dict[str, Any]:
+    """Return a problem document's members; :func:`problem` says what they are."""
+    return {
         "type": f"urn:heelwright:problem:{code}",
         "title": HTTPStatus(status).phrase,
         "status": int(status),
         "detail": detail,
         "code": code,
         "errors": errors or [],
-        "request_id": g.get("request_id", ""),
+        "request_id": request_id,
     }
-    response = Response(json.dumps(document), status=status, content_type=CONTENT_TYPE)
-    response.headers.update(headers or {})
-    return response
 
 
 def http_problem(error: HTTPException) -> Response:

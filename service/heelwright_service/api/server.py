@@ -2,21 +2,70 @@
 
 from __future__ import annotations
 
+import json
 import logging
 import signal
 import socket
 import threading
 import time
+import uuid
 from types import FrameType
 
 from flask import Flask
 from waitress import wasyncore  # type: ignore[import-untyped]  # the library ships no types
+from waitress.channel import HTTPChannel  # type: ignore[import-untyped]
 from waitress.server import BaseWSGIServer, create_server  # type: ignore[import-untyped]
+from waitress.task import ErrorTask  # type: ignore[import-untyped]
+
+from heelwright_service.api.problems import CONTENT_TYPE, document
 
 THREADS = 8
 LONGEST_DRAIN_S = 60.0
 
 _log = logging.getLogger("heelwright.server")
+
+
+class _Refusal(ErrorTask):  # type: ignore[misc]  # the library ships no types
+    """Answers what never reaches the application, such as a body of the wrong length, in a problem document."""
+
+    def execute(self) -> None:
+        fault = self.request.error
+        body = json.dumps(document(fault.code, "request-not-read", str(fault.body), uuid.uuid4().hex)).encode()
+        self.status = f"{fault.code} {fault.reason}"
+        self.response_headers.append(("Content-Type", CONTENT_TYPE))
+        self.set_close_on_finish()
+        self.content_length = len(body)
+        self.write(body)
+
+
+class _Channel(HTTPChannel):  # type: ignore[misc]  # the library ships no types
+    error_task_class = _Refusal
+
+
+def make_server(app: Flask, listening: socket.socket) -> BaseWSGIServer:
+    """Return the server of an application, not yet running.
+
+    Parameters
+    ----------
+    app : Flask
+        The application.
+    listening : socket
+        From :func:`listen`.
+
+    Returns
+    -------
+    BaseWSGIServer
+        To be run in a thread of its own.
+    """
+    server = create_server(
+        app,
+        sockets=[listening],
+        threads=THREADS,
+        ident="heelwright",
+        max_request_body_size=2 * int(app.config["MAX_CONTENT_LENGTH"]),
+    )
+    server.channel_class = _Channel
+    return server
 
 
 def listen(host: str, port: int) -> socket.socket:
@@ -53,13 +102,7 @@ def serve(app: Flask, listening: socket.socket) -> None:
     listening : socket
         From :func:`listen`.
     """
-    server = create_server(
-        app,
-        sockets=[listening],
-        threads=THREADS,
-        ident="heelwright",
-        max_request_body_size=2 * int(app.config["MAX_CONTENT_LENGTH"]),
-    )
+    server = make_server(app, listening)
     stop = threading.Event()
 
     def on_signal(number: int, frame: FrameType | None) -> None:

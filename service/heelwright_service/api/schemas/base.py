@@ -10,7 +10,7 @@ from typing import Any
 from marshmallow import RAISE, Schema, ValidationError, fields
 from marshmallow.validate import Range
 
-from heelwright_service.api.fields import Text
+from heelwright_service.api.fields import REQUIRED_AND_NULL, QueryCount, Text
 
 
 def between(low: int, high: int) -> Range:
@@ -28,6 +28,13 @@ class Strict(Schema):
 
         unknown = RAISE
 
+    def on_bind_field(self, field_name: str, field_obj: fields.Field[Any]) -> None:
+        """Give lists and objects the sentences that other fields have."""
+        field_obj.error_messages.update(REQUIRED_AND_NULL)
+        if isinstance(field_obj, fields.List):
+            field_obj.error_messages["invalid"] = "must be a list"
+            self.on_bind_field(field_name, field_obj.inner)
+
     def handle_error(self, error: ValidationError, data: Any, *, many: bool, **rest: Any) -> None:  # noqa: ANN401
         """Name the known field that an unknown one resembles."""
         if isinstance(error.messages, dict):
@@ -38,16 +45,15 @@ class Strict(Schema):
             if found != [self.error_messages["unknown"]]:
                 continue
             near = difflib.get_close_matches(str(name), self.load_fields, n=1)
-            hint = f"; did you mean {near[0]}?" if near else f"; known are {', '.join(self.load_fields)}"
+            known = f"known are {', '.join(self.load_fields)}" if self.load_fields else "none is known"
+            hint = f"; did you mean {near[0]}?" if near else f"; {known}"
             messages[name] = [f"is not a field here{hint}"]
 
 
 class PageQuery(Strict):
     """Which page of a list."""
 
-    limit = fields.Integer(
-        load_default=100, validate=between(1, 1000), metadata={"description": "most items on the page"}
-    )
+    limit = QueryCount(load_default=100, validate=between(1, 1000), metadata={"description": "most items on the page"})
     cursor = Text(500, load_default=None, metadata={"description": "next_cursor of the page before"})
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from marshmallow import Schema, fields, validates_schema
+from marshmallow import Schema, ValidationError, fields, validates_schema
 
 from heelwright_service.api import quantities as q
 from heelwright_service.api.fields import Count, Option
@@ -44,6 +44,13 @@ class DeviationsBody(Strict):
     plan = fields.Nested(PricedPlanBody, allow_none=True)
     vessel = fields.Nested(RecordVesselBody, allow_none=True)
     deviations: Many = fields.List(fields.Nested(DeviationBody), required=True, validate=some(1, 200))
+
+    @validates_schema
+    def _no_state_named(self, data: dict[str, Any], **rest: Option) -> None:
+        fault = {"states": ["must name a state, or be left out where all are meant"]}
+        faults = {i: fault for i, each in enumerate(data.get("deviations", [])) if each.get("states") == []}
+        if faults:
+            raise ValidationError({"deviations": faults})
 
     @validates_schema
     def _one_model(self, data: dict[str, Any], **rest: Option) -> None:

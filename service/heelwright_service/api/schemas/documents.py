@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from marshmallow import Schema, fields
 
+from heelwright_service.api.fields import QueryCount
 from heelwright_service.api.schemas.base import Strict, between
 
 
 class VersionQuery(Strict):
     """Which version; the current one when left out."""
 
-    version = fields.Integer(load_default=None, validate=between(1, 2**31 - 1))
+    version = QueryCount(load_default=None, validate=between(1, 2**31 - 1))
 
 
 class VersionAnswer(Schema):

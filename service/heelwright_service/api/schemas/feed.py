@@ -4,19 +4,19 @@ from __future__ import annotations
 
 from marshmallow import Schema, fields
 
-from heelwright_service.api.fields import Text
+from heelwright_service.api.fields import QueryCount, Text
 from heelwright_service.api.schemas.base import Strict, between
 
 
 class EventQuery(Strict):
     """From where on, and how many."""
 
-    after = fields.Integer(
+    after = QueryCount(
         load_default=0,
         validate=between(0, 2**31 - 1),
         metadata={"description": "the last sequence you have; 0 for the beginning"},
     )
-    limit = fields.Integer(load_default=100, validate=between(1, 1000))
+    limit = QueryCount(load_default=100, validate=between(1, 1000))
     cursor = Text(500, load_default=None, metadata={"description": "next_cursor of the page before; overrides after"})
 
 

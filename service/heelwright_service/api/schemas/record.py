@@ -7,7 +7,17 @@ from typing import Any
 from marshmallow import fields, validates_schema
 
 from heelwright_service.api import quantities as q
-from heelwright_service.api.fields import Choice, Count, DayText, MomentText, Numbers, Option, Positions, Text
+from heelwright_service.api.fields import (
+    Choice,
+    Count,
+    DayText,
+    MomentText,
+    Numbers,
+    Option,
+    Positions,
+    QueryCount,
+    Text,
+)
 from heelwright_service.api.schemas.base import Strict, between, refuse, refuse_repeats
 from heelwright_service.api.schemas.hull import HullBody, MarkBody, TableBody, TankBody, refuse_no_form, some
 
@@ -210,6 +220,18 @@ class ReadingBody(Strict):
         refuse(len(given) != 1, (given or names)[0], f"give exactly one of {', '.join(names)}")
 
 
+class BallastMoveBody(Strict):
+    """Water moved from one tank to another to reach a state, both sounded before and after at their pipes."""
+
+    state = Count(0, 10_000, required=True)
+    from_tank = Text(200, required=True)
+    to_tank = Text(200, required=True)
+    from_before_m = q.draught_m("sounding of the tank it left, before [m]", low=-10.0, required=True)
+    from_after_m = q.draught_m("sounding of the tank it left, after [m]", low=-10.0, required=True)
+    to_before_m = q.draught_m("sounding of the tank it came into, before [m]", low=-10.0, required=True)
+    to_after_m = q.draught_m("sounding of the tank it came into, after [m]", low=-10.0, required=True)
+
+
 class UncertaintiesBody(Strict):
     """Standard uncertainties in place of the defaults."""
 
@@ -247,6 +269,7 @@ class RecordBody(Strict):
     states: Many = fields.List(fields.Nested(StateBody), validate=some(0, 1000))
     instruments: Many = fields.List(fields.Nested(InstrumentBody), validate=some(0, 100))
     readings: Many = fields.List(fields.Nested(ReadingBody), validate=some(0, 20_000))
+    ballast_moves: Many = fields.List(fields.Nested(BallastMoveBody), validate=some(0, 1000))
     uncertainties = fields.Nested(UncertaintiesBody)
 
     @validates_schema
@@ -260,9 +283,9 @@ class ReductionQuery(Strict):
 
     method = Choice("small-angle", "heeled-equilibrium", "both", load_default=None)
     uncertainty = Choice("none", "linear", "monte-carlo", load_default="linear")
-    draws = fields.Integer(
+    draws = QueryCount(
         load_default=None, validate=between(100, 1_000_000), metadata={"description": "of a Monte Carlo"}
     )
-    seed = fields.Integer(
+    seed = QueryCount(
         load_default=None, validate=between(0, 2**31 - 1), metadata={"description": "makes a Monte Carlo repeatable"}
     )
