@@ -58,7 +58,8 @@ class Noise:
     def uncertainties(self) -> dict[str, float]:
         """The record's block of standard uncertainties; what is not simulated here is 0."""
         sources = {field.name: getattr(self, field.name) for field in fields(self) if field.type == "float"}
-        return {**sources, "freeboard_m": 0.0, "km_m": 0.0}
+        silent = ("freeboard_m", "km_m", "sounding_datum_m", "unlisted_mass_t", "unlisted_moment_t_m")
+        return {**sources, **dict.fromkeys(silent, 0.0)}
 
 
 def noisy_record(record: Document, noise: Noise, rng: np.random.Generator) -> Document:
