@@ -88,7 +88,7 @@ def evaluate(
     contents = _contents(test, errors, planes)
     densities = np.array([tank.sounding.density_t_per_m3 for tank in test.tanks])
     surface_t, surface_l = (contents[..., row] @ densities for row in (I_T_ROW, I_L_ROW))
-    surface_t = surface_t + test.further_free_surface_t_m
+    surface_t = surface_t + test.further_free_surface_t_m - test.moved_water_surface_t_m
     small = big = None
     centres: dict[str, Array] = {}
     if test.movements is not None:

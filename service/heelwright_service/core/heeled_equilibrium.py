@@ -19,7 +19,7 @@ from heelwright_service.core.input_errors import Errors
 from heelwright_service.core.liquids import I_T_ROW, shift_moments
 from heelwright_service.core.planes import Planes
 from heelwright_service.core.prepared_test import PreparedTest
-from heelwright_service.core.small_angle import ReadingDesign, SmallAngle
+from heelwright_service.core.small_angle import ReadingDesign, SmallAngle, moved_water_error
 
 Array = NDArray[np.float64]
 
@@ -125,7 +125,7 @@ def fit_heeled(
     assert test.movements is not None  # noqa: S101 - callers have readings
     assert test.tangents is not None  # noqa: S101 - callers have readings
     masses = test.movements.masses_t * (1.0 + errors.weight_mass_relative)
-    across = test.movements.moments_t_m(masses, errors.spot_m[..., 1], axis=1)
+    across = test.movements.moments_t_m(masses, errors.spot_m[..., 1], axis=1) + moved_water_error(test, errors, 1)
     upward = test.movements.moments_t_m(masses, 0.0, axis=2)
     initial = _initial_list(test, planes, start)
     tangents = initial[:, None] + start.slope[:, None] * across
@@ -142,7 +142,7 @@ def fit_heeled(
         raise _no_settling()
     true_kg = kg + errors.km_m + errors.hog_kg_m
     free_surface = contents[..., I_T_ROW] @ [tank.sounding.density_t_per_m3 for tank in test.tanks]
-    free_surface = free_surface + test.further_free_surface_t_m
+    free_surface = free_surface + test.further_free_surface_t_m - test.moved_water_surface_t_m
     gm = floating.km_t_m - kg - free_surface / displacement_t
     return HeeledFit(true_kg, tcg, gm, tangents, sensitivities, start.tangents, start.design)
 
@@ -166,7 +166,7 @@ def _balance(
     tangents: Array,
 ) -> _Balance:
     arms, derivatives = source.arms(floating, planes, tangents)
-    shift_y, shift_z = shift_moments(test.tanks, contents, planes, tangents)
+    shift_y, shift_z = _liquids_shift(test, contents, planes, tangents)
     shift_y = shift_y + test.further_free_surface_t_m * tangents
     shift_z = shift_z + 0.5 * test.further_free_surface_t_m * tangents**2
     mass = displacement[:, None]
@@ -174,6 +174,16 @@ def _balance(
     free_surface = np.divide(shift_y, tangents, out=np.zeros_like(shift_y), where=np.abs(tangents) > 1e-9)
     derivative = derivatives - (free_surface + upward + shift_z + tangents**2 * free_surface) / mass
     return _Balance(tangents, value, derivative)
+
+
+def _liquids_shift(test: PreparedTest, contents: Array, planes: Planes, tangents: Array) -> tuple[Array, Array]:
+    """Moments by which all liquids move with the heel; water that serves as weight by what each state holds of it."""
+    if test.ballast is None:
+        return shift_moments(test.tanks, contents, planes, tangents)
+    still = [j for j in range(len(test.tanks)) if j not in test.ballast.places]
+    across, upward = shift_moments([test.tanks[j] for j in still], contents[:, still], planes, tangents)
+    more_across, more_upward = test.ballast.shifts_t_m(tangents)
+    return across + more_across, upward + more_upward
 
 
 def _improved(

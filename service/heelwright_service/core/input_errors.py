@@ -20,7 +20,8 @@ class Errors:
     hog's unknown share in the centre of mass; `item_position_m` of a misplaced item is the error of its way home.
     `spot_m` are places of the inclining weights: their y heels the ship, all three of the initial spots are deducted
     (the share of z in the heeling is below a thousandth of GM). `assumed_kg_m` is of a survey. `unlisted_mass_t` lies
-    at the lightship's centre, `unlisted_moment_t_m` is about its VCG.
+    at the lightship's centre, `unlisted_moment_t_m` is about its VCG. `moved_water_relative` is of all water moved
+    between tanks as weight.
     """
 
     height_m: Array
@@ -39,6 +40,7 @@ class Errors:
     assumed_kg_m: Array
     unlisted_mass_t: Array
     unlisted_moment_t_m: Array
+    moved_water_relative: Array
 
     def __len__(self) -> int:
         return len(self.density_t_per_m3)
@@ -96,4 +98,5 @@ def no_errors(test: PreparedTest, count: int = 1) -> Errors:
         assumed_kg_m=np.zeros(count),
         unlisted_mass_t=np.zeros(count),
         unlisted_moment_t_m=np.zeros(count),
+        moved_water_relative=np.zeros(count),
     )

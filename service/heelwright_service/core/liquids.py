@@ -93,6 +93,84 @@ class SoundedTank:
             level = read + planes.slope_x * (row[:, X_ROW] - pipe.x_m) + planes.slope_y * (row[:, Y_ROW] - pipe.y_m)
         return np.asarray(self._table(np.clip(level, low, high)))
 
+    def volume_at_m3(self, sounding_m: float, slope_x: float, slope_y: float, pointer: str) -> float:
+        """Volume of the liquid for a sounding taken at a trim and heel.
+
+        Parameters
+        ----------
+        sounding_m : float
+            Sounding up from the pipe's zero [m].
+        slope_x, slope_y : float
+            Rise of the surface forward and to starboard, tangents.
+        pointer : str
+            Where the sounding stands in the record, for errors.
+
+        Returns
+        -------
+        float
+            Volume [m³]: under the plane through the pipe where the tank's shape is given, else by the table at the
+            equivalent level.
+
+        Raises
+        ------
+        CoreError
+            ``sounding-outside-table``.
+        """
+        low, high = self.tank.table[0].sounding_m, self.tank.table[-1].sounding_m
+        if not low - 1e-9 <= sounding_m <= high + 1e-9:
+            raise _outside_table(self.tank, sounding_m, pointer)
+        pipe = self.tank.pipe
+        if self.shape is not None:
+            level = pipe.zero_z_m + sounding_m - slope_x * pipe.x_m - slope_y * pipe.y_m
+            return float(_shape_at(self.shape, np.array([level]), slope_x, np.array([slope_y]))[0, VOLUME])
+        level = sounding_m
+        for _ in range(3):
+            row = self._table(np.clip(level, low, high))
+            level = sounding_m + slope_x * (row[X_ROW] - pipe.x_m) + slope_y * (row[Y_ROW] - pipe.y_m)
+        return float(self._table(np.clip(level, low, high))[VOLUME_ROW])
+
+    def at_volume(self, volume_m3: float) -> Array:
+        """Level centre and free surface of a volume by the table.
+
+        Parameters
+        ----------
+        volume_m3 : float
+            Volume between nothing and the capacity [m³].
+
+        Returns
+        -------
+        ndarray
+            As a row of `contents`, shape (6,); no free surface without liquid or when pressed.
+        """
+        row = np.array(self._table(self._level_of(volume_m3)))
+        row[VOLUME_ROW] = volume_m3
+        if not 0.0 < volume_m3 < self.tank.capacity_m3:
+            row[[I_T_ROW, I_L_ROW]] = 0.0
+        return row
+
+    def surface_m2(self, volume_m3: float) -> float:
+        """Area of the level surface at a volume by the table [m²].
+
+        Parameters
+        ----------
+        volume_m3 : float
+            Volume [m³].
+
+        Returns
+        -------
+        float
+            Derivative of volume by sounding [m²].
+        """
+        return float(self._table(self._level_of(volume_m3), 1)[VOLUME_ROW])
+
+    def _level_of(self, volume_m3: float) -> float:
+        low, high = self.tank.table[0].sounding_m, self.tank.table[-1].sounding_m
+        for _ in range(60):
+            middle = 0.5 * (low + high)
+            above = float(self._table(middle)[VOLUME_ROW]) > volume_m3
+            low, high = (low, middle) if above else (middle, high)
+        return 0.5 * (low + high)
+
     def equivalent_level_m(self, planes: Planes) -> float:
         """Level of the liquid as an upright ship would show it at the pipe [m], for the first plane."""
         row = self.contents(np.zeros(len(planes)), planes)[0]
@@ -330,13 +408,18 @@ def _level_m(tank: Tank, sounding: Sounding, pointer: str) -> float:
     name = "sounding_m" if sounding.sounding_m is not None else "ullage_m"
     given = sounding.sounding_m if sounding.sounding_m is not None else high - (sounding.ullage_m or 0.0)
     if not low - 1e-9 <= given <= high + 1e-9:
-        raise CoreError(
-            "sounding-outside-table",
-            f"Tank '{tank.name}' is sounded at {given:.3f} m, beyond its table's {low:g} to {high:g} m; nothing is "
-            "extrapolated: check the sounding or extend the table.",
-            f"{pointer}/{name}",
-        )
+        raise _outside_table(tank, given, f"{pointer}/{name}")
     return given
+
+
+def _outside_table(tank: Tank, sounding_m: float, pointer: str) -> CoreError:
+    low, high = tank.table[0].sounding_m, tank.table[-1].sounding_m
+    return CoreError(
+        "sounding-outside-table",
+        f"Tank '{tank.name}' is sounded at {sounding_m:.3f} m, beyond its table's {low:g} to {high:g} m; nothing is "
+        "extrapolated: check the sounding or extend the table.",
+        pointer,
+    )
 
 
 def _shape(tank: Tank, index: int) -> Hull | None:

@@ -7,13 +7,15 @@ both and is the same for the nominal result, its sensitivities and its simulatio
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
 
+from heelwright_service.core.ballast import Ballast, read_ballast
 from heelwright_service.core.errors import CoreError
 from heelwright_service.core.liquids import SoundedTank, sounded_tanks
+from heelwright_service.core.planes import Planes
 from heelwright_service.core.readings import ReadTangents, read_tangents
 from heelwright_service.core.record import IncliningWeight, State, TestRecord
 from heelwright_service.core.standard_uncertainties import (
@@ -76,6 +78,8 @@ class Movements:
         Coordinates of the spots [m], shape (s, 3).
     occupied : ndarray
         1 where a spot is occupied in a state, shape (s, k).
+    water_t_m : ndarray
+        Moments of water moved between tanks, at its level places and from the initial state [t·m], shape (3, k).
     """
 
     weight_ids: list[str]
@@ -84,9 +88,10 @@ class Movements:
     spot_weight: NDArray[np.intp]
     spot_m: Array
     occupied: Array
+    water_t_m: Array
 
     def moments_t_m(self, masses_t: Array, spot_error_m: Array | float, axis: int) -> Array:
-        """Moments of the weights in every state, as changes from the initial one.
+        """Moments of the weights and of water moved in every state, as changes from the initial one.
 
         Parameters
         ----------
@@ -104,7 +109,7 @@ class Movements:
         """
         each = masses_t[:, self.spot_weight] * (self.spot_m[:, axis] + spot_error_m)
         total = each @ self.occupied
-        return np.asarray(total - total[:, :1])
+        return np.asarray(total - total[:, :1] + self.water_t_m[axis])
 
     @property
     def initial_spots(self) -> NDArray[np.intp]:
@@ -137,7 +142,13 @@ class PreparedTest:
     movements: Movements | None
     tangents: ReadTangents | None
     fits_list_from_readings: bool
+    ballast: Ballast | None = None
     further_free_surface_t_m: float = 0.0
+
+    @property
+    def moved_water_surface_t_m(self) -> float:
+        """Free-surface moment of tanks whose water serves as weight, which is no correction but a shift [t·m]."""
+        return 0.0 if self.ballast is None else self.ballast.initial_surface_t_m
 
 
 def prepare_test(record: TestRecord) -> PreparedTest:
@@ -162,13 +173,19 @@ def prepare_test(record: TestRecord) -> PreparedTest:
     points = water_points(record.vessel.marks, record.draughts, record.freeboards)
     heights = heights_standard_m(record.draughts, record.freeboards, standard, record.vessel.marks)
     fit = waterline_fit(points, heights, record.vessel.length_bp_m)
-    movements = tangents = None
-    if record.states or record.readings:
+    planes = fit.planes(points.z_m[None])
+    tanks = sounded_tanks(record.vessel.tanks, record.soundings)
+    movements = tangents = ballast = None
+    if record.states or record.readings or record.ballast_moves:
         movements = _movements(record)
         tangents = read_tangents(record.instruments, record.readings, movements.numbers)
+        if record.ballast_moves:
+            heels = _heels_as_read(tangents, len(movements.numbers), planes, fit.determined[2])
+            ballast = read_ballast(record.ballast_moves, tanks, movements.numbers, planes, heels, standard.sounding_m)
+            movements = replace(movements, water_t_m=ballast.moments_t_m())
         _refuse_too_few_moments(movements, tangents)
     upright = tangents is not None and not tangents.from_zero_mark.all()
-    draught_m = float(fit.planes(points.z_m[None]).draught_mid_m[0])
+    draught_m = float(planes.draught_mid_m[0])
     return PreparedTest(
         record,
         standard,
@@ -176,16 +193,41 @@ def prepare_test(record: TestRecord) -> PreparedTest:
         points,
         fit,
         summarise_water(record.water, draught_m if draught_m > 0.0 else None).density_t_per_m3,
-        sounded_tanks(record.vessel.tanks, record.soundings),
+        tanks,
         _carried(record),
         movements,
         tangents,
         upright or not fit.determined[2],
+        ballast,
     )
 
 
+def _heels_as_read(tangents: ReadTangents, states: int, planes: Planes, knows_list: bool) -> Array:
+    """Tangent of the heel in each state from the initial list and the readings' change, shape (k,)."""
+    change, initial = np.full((len(tangents.lengths_m), states), np.nan), []
+    for i in range(len(change)):
+        mine = tangents.instrument_index == i
+        for k in range(states):
+            here = mine & (tangents.state_index == k)
+            if here.any():
+                change[i, k] = tangents.tangents[here].mean()
+        if not tangents.from_zero_mark[i] and np.isfinite(change[i, 0]):
+            initial.append(change[i, 0])
+        change[i] -= change[i, 0]
+    known = np.isfinite(change)
+    if not known.any(axis=0).all():
+        raise CoreError(
+            "ballast-heel-unknown",
+            "Where water is moved, every state's heel must be known for the soundings: some instrument has to be read "
+            "in the initial state and in every other.",
+            "/readings",
+        )
+    first = float(planes.slope_y[0]) if knows_list else float(np.mean(initial)) if initial else 0.0
+    return np.asarray(first + np.where(known, change, 0.0).sum(axis=0) / known.sum(axis=0))
+
+
 def _movements(record: TestRecord) -> Movements:
-    ids = _weight_ids(record.inclining_weights)
+    ids = _weight_ids(record.inclining_weights, bool(record.ballast_moves))
     states = _ordered_states(record.states)
     spots: dict[tuple[str, tuple[float, float, float]], int] = {}
     occupied_by: list[list[int]] = []
@@ -199,13 +241,14 @@ def _movements(record: TestRecord) -> Movements:
         ids,
         np.array([weight.mass_t for weight in record.inclining_weights]),
         [state.number for state in states],
-        np.array([ids.index(weight) for weight, _ in spots]),
-        np.array([place for _, place in spots], dtype=float),
+        np.array([ids.index(weight) for weight, _ in spots], dtype=np.intp),
+        np.array([place for _, place in spots], dtype=float).reshape(-1, 3),
         occupied,
+        np.zeros((3, len(states))),
     )
 
 
-def _weight_ids(weights: Sequence[IncliningWeight]) -> list[str]:
+def _weight_ids(weights: Sequence[IncliningWeight], water_serves: bool) -> list[str]:
     ids: list[str] = []
     for i, weight in enumerate(weights):
         if weight.id in ids:
@@ -215,7 +258,7 @@ def _weight_ids(weights: Sequence[IncliningWeight]) -> list[str]:
                 f"/inclining_weights/{i}/id",
             )
         ids.append(weight.id)
-    if not ids:
+    if not ids and not water_serves:
         raise CoreError(
             "weights-missing", "States or readings are given but no inclining weights.", "/inclining_weights"
         )

@@ -324,6 +324,19 @@ class Reading:
 
 
 @dataclass(frozen=True)
+class BallastMove:
+    """Water moved from one tank to another to reach a state, both sounded before and after at their pipes."""
+
+    state: int
+    from_tank: str
+    to_tank: str
+    from_before_m: float
+    from_after_m: float
+    to_before_m: float
+    to_after_m: float
+
+
+@dataclass(frozen=True)
 class StatedUncertainties:
     """Standard uncertainties that stand in place of the defaults; 0 is allowed, None keeps the default.
 
@@ -368,4 +381,5 @@ class TestRecord:
     states: Sequence[State] = ()
     instruments: Sequence[Instrument] = ()
     readings: Sequence[Reading] = ()
+    ballast_moves: Sequence[BallastMove] = ()
     uncertainties: StatedUncertainties = field(default_factory=StatedUncertainties)

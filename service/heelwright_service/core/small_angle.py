@@ -15,6 +15,8 @@ from heelwright_service.core.prepared_test import PreparedTest
 Array = NDArray[np.float64]
 
 VERTICAL_ROUNDS = 4
+WATER_ROUNDS = 30
+"""The shift of water that serves as weight grows with the heel it makes: a series in its share of the stiffness."""
 
 
 @dataclass(frozen=True)
@@ -192,16 +194,17 @@ def fit_small_angle(
     assert test.movements is not None  # noqa: S101 - callers have readings
     assert test.tangents is not None  # noqa: S101 - callers have readings
     masses = test.movements.masses_t * (1.0 + errors.weight_mass_relative)
-    across = test.movements.moments_t_m(masses, errors.spot_m[..., 1], axis=1)
+    across = test.movements.moments_t_m(masses, errors.spot_m[..., 1], axis=1) + moved_water_error(test, errors, 1)
     upward = test.movements.moments_t_m(masses, 0.0, axis=2)
     tangents = test.tangents.with_errors(errors.length_m) + errors.reading
     design = ReadingDesign.of(test)
     sums = tangents @ design.onto_states
     effective = across
     slope = _slope(effective, sums, design)
-    if np.any(upward):
-        for _ in range(VERTICAL_ROUNDS):
-            effective = across / (1.0 - upward * slope[:, None])
+    if np.any(upward) or test.ballast is not None:
+        for _ in range(VERTICAL_ROUNDS if test.ballast is None else WATER_ROUNDS):
+            water = _moved_water_shift(test, _list(test, tangents, effective, slope, errors), slope, effective)
+            effective = (across + water) / (1.0 - upward * slope[:, None])
             slope = _slope(effective, sums, design)
     if not (slope > 0.0).all():
         raise CoreError(
@@ -215,8 +218,38 @@ def fit_small_angle(
     correction = free_surface_t_m / displacement_t
     kg = floating.km_t_m + errors.km_m - gm_t - correction + errors.hog_kg_m
     slope_y = _list(test, tangents, effective, slope, errors)
-    tcg = floating.tcb_m - slope_y * (kg + correction - floating.vcb_m)
+    surfaces = correction + test.moved_water_surface_t_m / displacement_t
+    tcg = floating.tcb_m - slope_y * (kg + surfaces - floating.vcb_m)
     return SmallAngle(slope, gm, gm_t, kg, tcg, across, effective, tangents, design)
+
+
+def moved_water_error(test: PreparedTest, errors: Errors, axis: int) -> Array:
+    """What the true moments of water moved between tanks exceed the stated ones by.
+
+    Parameters
+    ----------
+    test : PreparedTest
+        The record made ready; it has movements.
+    errors : Errors
+        Errors of the inputs, p rows.
+    axis : int
+        0, 1 or 2 for x, y or z.
+
+    Returns
+    -------
+    ndarray
+        Moments [t·m], shape (p, k).
+    """
+    assert test.movements is not None  # noqa: S101 - callers have readings
+    return np.asarray(errors.moved_water_relative[:, None] * test.movements.water_t_m[axis])
+
+
+def _moved_water_shift(test: PreparedTest, initial: Array, slope: Array, moments: Array) -> Array:
+    """Moments by which water that serves as weight moves with the heel, as changes from the initial state, (p, k)."""
+    if test.ballast is None:
+        return np.zeros_like(moments)
+    shift, _ = test.ballast.shifts_t_m(initial[:, None] + slope[:, None] * moments)
+    return np.asarray(shift - shift[:, :1])
 
 
 def _slope(moments: Array, sums: Array, design: ReadingDesign) -> Array:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from heelwright_service.core.ballast import APPROVAL
 from heelwright_service.core.checks.inputs import CheckInput
 from heelwright_service.core.checks.verdicts import Caution
 from heelwright_service.core.checks.words import listed, number
@@ -42,13 +43,14 @@ def cautions(given: CheckInput) -> list[Caution]:
     Returns
     -------
     list of Caution
-        Defaults of uncertainties, a model never accepted, hydrostatics, ullages, tanks without a shape, rule set, and
-        who decides.
+        Water that serves as weight, defaults of uncertainties, a model never accepted, hydrostatics, ullages, tanks
+        without a shape, rule set, and who decides.
     """
     never_accepted = acceptance_caution(given.record)
     model = [] if never_accepted is None else [Caution(never_accepted)]
+    water = [] if given.test.ballast is None else [Caution(APPROVAL)]
     assumed = [*_uncertainties(given), *model, *_hydrostatics(given), *_tanks(given), *_rule_set(given)]
-    return [*assumed, Caution(DEFERENCE)]
+    return [*water, *assumed, Caution(DEFERENCE)]
 
 
 def default_inputs(given: CheckInput) -> list[str]:

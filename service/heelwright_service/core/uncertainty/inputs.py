@@ -111,7 +111,7 @@ def components(
     found = [
         *_waterline(test),
         *_hull(test, hog_m, assumed_kg_m),
-        *_weights(test),
+        *_weights(test), *_moved_water(test),
         *_instruments(test, scatter),
         *_tanks(test),
         *_carried(test),
@@ -271,6 +271,12 @@ def _weights(test: PreparedTest) -> Iterator[Component]:
         for axis, words in ((0, "along the ship"), (2, "in height")):
             label = f"place of weight {name} {words}"
             yield Component(label, "shift distances", "spot_m", (s, axis), test.standard.weight_position_m)
+
+
+def _moved_water(test: PreparedTest) -> Iterator[Component]:
+    if test.ballast is not None:
+        size = float(np.hypot(test.standard.tank_volume_relative, test.ballast.moved_standard_relative))
+        yield Component("volume of the water moved", "water as weight", "moved_water_relative", (), size)
 
 
 def _instruments(test: PreparedTest, scatter: ReadingScatter | None) -> Iterator[Component]:
