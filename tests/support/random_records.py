@@ -45,6 +45,8 @@ def records(draw: Draw) -> Document:
     record["uncertainties"] = draw(uncertainties())
     if draw(st.integers(0, 7)):
         record |= _test(draw, size)
+        if len(record["soundings"]) > 1 and not draw(st.integers(0, 3)):
+            record["ballast_moves"] = [_ballast_move(draw, record)]
     return record
 
 
@@ -211,7 +213,14 @@ def _water(draw: Draw) -> Document:
     samples = [{"density_t_per_m3": draw(number(0.98, 1.04))} for _ in range(draw(st.integers(1, 2)))]
     if draw(st.booleans()):
         samples[0]["depth_m"] = draw(number(0.0, 20.0))
-    return {"samples": samples, "density_basis": draw(st.sampled_from(["vacuum", "air"]))}
+    if not draw(st.integers(0, 5)):
+        kind = draw(st.sampled_from(["relative-density", "apparent-density", "density"]))
+        samples[0] |= {"glass": {"kind": kind, "calibrated_at_c": draw(number(0.0, 30.0))}, "temperature_c": 12.0}
+    water: Document = {"samples": samples, "density_basis": draw(st.sampled_from(["vacuum", "vacuum", "air"]))}
+    if not draw(st.integers(0, 5)):
+        probe = {"practical_salinity": draw(number(0.0, 45.0)), "temperature_c": draw(number(-2.0, 45.0))}
+        water |= {"probe_samples": [probe], "samples": samples if draw(st.booleans()) else []}
+    return water
 
 
 def _floating(draw: Draw, marks: list[Document], size: tuple[float, float, float]) -> Document:
@@ -241,9 +250,19 @@ def _sounding(draw: Draw, tank: Document) -> Document:
     state = draw(st.sampled_from(["empty", "pressed", "slack", "slack"]))
     sounding: Document = {"tank": tank["name"], "state": state, "density_t_per_m3": draw(number(0.7, 1.1))}
     top = max(row["sounding_m"] for row in tank["table"])
+    if not draw(st.integers(0, 5)):
+        sounding["liquid"] = draw(st.sampled_from(["fuel", "lubricating-oil", "water"]))
+        sounding |= {"density_measured_at_c": draw(number(0.0, 60.0)), "temperature_c": draw(number(0.0, 60.0))}
     if state == "slack":
         sounding[draw(st.sampled_from(["sounding_m", "ullage_m"]))] = draw(number(0.0, 1.05)) * top
     return sounding
+
+
+def _ballast_move(draw: Draw, record: Document) -> Document:
+    giver, taker = (sounding["tank"] for sounding in record["soundings"][:2])
+    names = ("from_before_m", "from_after_m", "to_before_m", "to_after_m")
+    soundings = {name: draw(number(0.0, 2.0)) for name in names}
+    return {"state": draw(st.integers(0, 4)), "from_tank": giver, "to_tank": taker, **soundings}
 
 
 def _test(draw: Draw, size: tuple[float, float, float]) -> Document:
