@@ -91,22 +91,22 @@ class Quay:
 def fleet_quay(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Quay]:
     """The invented fleet, read by many tests and changed by none."""
     with ExitStack() as stack:
-        yield _quay(stack, tmp_path_factory.mktemp("quay"), seeded=True)
+        made = quay_on(stack, migrated_sqlite(tmp_path_factory.mktemp("quay")))
+        seed(made.client, lambda line: None)
+        yield made
 
 
 @pytest.fixture
 def quay(tmp_path: Path) -> Iterator[Quay]:
     """A service of a test's own, with nothing stored."""
     with ExitStack() as stack:
-        yield _quay(stack, tmp_path, seeded=False)
+        yield quay_on(stack, migrated_sqlite(tmp_path))
 
 
-def _quay(stack: ExitStack, folder: Path, *, seeded: bool) -> Quay:
-    api = make_app(migrated_sqlite(folder))
+def quay_on(stack: ExitStack, database_url: str, admin: str | None = None) -> Quay:
+    """Serve a database and the front end before it until the stack is closed."""
+    api = make_app(database_url)
     stack.callback(lambda: engine_of(api).dispose())
     service = stack.enter_context(served(api))
-    admin = new_token(api)
-    if seeded:
-        seed(Client(service, admin), lambda line: None)
     web = create_app(WebSettings(service, "a secret of the tests"))
-    return Quay(api, service, stack.enter_context(served(web)), admin)
+    return Quay(api, service, stack.enter_context(served(web)), admin or new_token(api))

@@ -10,7 +10,7 @@ from werkzeug.wrappers import Response
 
 from heelwright_client.errors import ConflictError, InvalidRequestError
 from heelwright_client.web import access, preferences
-from heelwright_client.web.entering import Part, enter
+from heelwright_client.web.entering import Part, enter, now
 from heelwright_client.web.entry import Entry
 from heelwright_client.web.entry_forms import ENTRIES, EntryKind
 from heelwright_client.web.fields import Field, Spec
@@ -94,7 +94,10 @@ def entry_page(test: StoredTest, kind: EntryKind, entry: Entry, old: dict[str, A
         HTML.
     """
     page = "test_entry.html"
-    return render_template(page, test=test, kind=kind, entry=entry, old=old, key=str(uuid.uuid4()), back=_back(test))
+    at = now() if kind.path == "signatures" else ""
+    return render_template(
+        page, test=test, kind=kind, entry=entry, old=old, at=at, key=str(uuid.uuid4()), back=_back(test)
+    )
 
 
 def taken(test: StoredTest, told: str) -> Answer:

@@ -148,6 +148,8 @@
     }
     if (form.dataset.next) {
       go(form.dataset.next);
+    } else if (form.contains(document.activeElement)) {
+      document.activeElement.blur();
     }
   }
 
@@ -258,7 +260,8 @@
   // --- what the service says now ---
 
   function untouched(form) {
-    return !answers(form).length && !form.contains(document.activeElement);
+    const at = document.activeElement;
+    return !answers(form).length && !(form.contains(at) && at.matches("input, select, textarea"));
   }
 
   async function renew() {
