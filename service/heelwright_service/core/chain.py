@@ -5,7 +5,7 @@ Nominal result, sensitivities and simulation are the same code with one row, a f
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -82,6 +82,7 @@ def evaluate(
     """
     planes = test.fit.planes(test.points.z_m + errors.height_m)
     floating = source.floating(planes)
+    floating = replace(floating, lcb_m=floating.lcb_m + errors.lcb_m)
     density = test.density_t_per_m3 + errors.density_t_per_m3
     volume = floating.volume_m3 * (1.0 + errors.hull_volume_relative)
     displacement = density * volume

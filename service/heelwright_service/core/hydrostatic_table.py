@@ -18,8 +18,12 @@ Array = NDArray[np.float64]
 LARGEST_TRIM_WITHOUT_AXIS = 0.01
 """Share of the length up to which a table without a trim axis may serve (1 % of LBP: class practice, BVAPP 1.1)."""
 
-NEGLIGIBLE_TRIM = 2e-4
-"""Share of the length below which the shift of buoyancy by trim may be left out when the table gives no KM_L."""
+SECOND_MOMENT_SHARE = 0.064
+"""I_L of a waterplane over area times length squared, where a table gives no KM_L: midway between a fine waterplane
+(0.045) and a rectangle (1/12); derived here for lens-shaped and rectangular waterplanes."""
+
+SECOND_MOMENT_SHARE_HALF_WIDTH = 0.0193
+"""How far the share may lie to either side (rectangular distribution)."""
 
 HOG_SHARE_OF_MEAN_DRAUGHT = 0.75
 """Share of a hog amidships by which the mean draught changes: the (F + 6M + A)/8 rule of draught surveys."""
@@ -102,14 +106,15 @@ class HydrostaticTable:
         Raises
         ------
         CoreError
-            ``draught-outside-table``, ``trim-outside-table`` or ``table-lacks-km-l``, naming the range.
+            ``draught-outside-table`` or ``trim-outside-table``, naming the range.
 
         Notes
         -----
         What is interpolated are volume, its first moments and the second moments of the waterplane, (KM − z_B)·V,
         which change slowly where KM itself turns: first along draught, then trim, by cubics with the slopes of the
         interpolating spline held to what keeps a monotone table monotone (Fritsch & Carlson 1980). Without a trim axis
-        the volume is taken at the draught at the centre of flotation and the centre of buoyancy is moved by BM_L·sx.
+        the volume is taken at the draught at the centre of flotation and the centre of buoyancy is moved by BM_L·sx;
+        where the table gives no KM_L, BM_L is estimated from the waterplane's area (see `trim_shift_standard_m`).
         """
         draught = planes.draught_mid_m - HOG_SHARE_OF_MEAN_DRAUGHT * planes.hog_m
         if self.has_trim_axis:
@@ -135,15 +140,47 @@ class HydrostaticTable:
         self._refuse_outside(at_lcf, self.draughts_m, "draught")
         found = np.stack([np.asarray(column[0](at_lcf)) for column in self._columns])
         volume, lcb, vcb, km_t, lcf, km_l = _quantities(found)
-        if not np.isfinite(km_l).all() and off_trim > NEGLIGIBLE_TRIM:
-            raise CoreError(
-                "table-lacks-km-l",
-                f"The ship trims {planes.trim_m[0]:.3f} m but the table has neither a trim axis nor km_l_m, so the "
-                "shift of buoyancy by trim is unknown; give km_l_m in every row, a table with trims, or the hull.",
-                f"{self._pointer}/rows",
-            )
-        shift = np.where(np.isfinite(km_l), (km_l - vcb) * slope, 0.0)
+        bm_l = np.where(np.isfinite(km_l), km_l - vcb, SECOND_MOMENT_SHARE * self._bm_l_over_share_m(at_lcf, volume))
+        shift = bm_l * slope
         return TableHydrostatics(volume, lcb + shift, vcb, km_t, lcf, km_l)
+
+    @property
+    def lacks_trim_shift(self) -> bool:
+        """Whether the shift of buoyancy by trim has to be estimated: no trim axis, and a row without KM_L."""
+        km_l = self._columns[_QUANTITIES.index("km_l_m")][0](self.draughts_m)
+        return not self.has_trim_axis and not bool(np.isfinite(km_l).all())
+
+    def trim_shift_standard_m(self, planes: Planes) -> float:
+        """Standard uncertainty of the centre of buoyancy where its shift by trim had to be estimated.
+
+        Parameters
+        ----------
+        planes : Planes
+            A floating position, shape (1,).
+
+        Returns
+        -------
+        float
+            Standard uncertainty of LCB [m]; 0 where the table tells the shift.
+
+        Notes
+        -----
+        BM_L = k·A·L²/V with A = dV/dT and k from 0.045 to 1/12, rectangular; the shift is BM_L·sx.
+        """
+        if not self.lacks_trim_shift:
+            return 0.0
+        draught = planes.draught_mid_m - HOG_SHARE_OF_MEAN_DRAUGHT * planes.hog_m
+        slope = planes.slope_x + self.trims_m[0] / self.length_bp_m
+        volume = np.asarray(self._columns[0][0](draught))
+        over_share = self._bm_l_over_share_m(draught, volume)
+        return float(abs(slope[0]) * over_share[0] * SECOND_MOMENT_SHARE_HALF_WIDTH / np.sqrt(3.0))
+
+    def _bm_l_over_share_m(self, draught: Array, volume: Array) -> Array:
+        """A·L²/V from the slope of the volume against the draught."""
+        step = 1e-4 * (self.draughts_m[-1] - self.draughts_m[0])
+        low = np.clip(draught - step, self.draughts_m[0], self.draughts_m[-1] - 2.0 * step)
+        area = (self._columns[0][0](low + 2.0 * step) - self._columns[0][0](low)) / (2.0 * step)
+        return np.asarray(area * self.length_bp_m**2 / volume)
 
     def _both_ways(self, quantity: int, draught: Array, trim: Array) -> Array:
         along_draught = np.stack([np.asarray(column(draught)) for column in self._columns[quantity]])

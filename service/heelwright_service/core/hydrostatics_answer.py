@@ -124,7 +124,7 @@ def _from_hull(hull: Hull, asked: PlaneRequest, request: HydrostaticsRequest, in
     warnings = []
     if found.deck_edge_immersed[0]:
         warnings.append(
-            "A deck edge is under water: the hull is closed by its deck there, and stability falls quickly from here on."
+            "A deck edge is under water: the hull is closed by its deck there, and stability falls quickly from here."
         )
     return HydrostaticsItem(
         float(found.volume_m3[0]),
@@ -185,11 +185,15 @@ def _table_warnings(table: HydrostaticTable, asked: PlaneRequest) -> list[str]:
     warnings = []
     if not table.has_trim_axis and asked.trim_m != float(table.trims_m[0]):
         warnings.append(
-            "The table has no trim axis: volume is taken at the draught at the centre of flotation where the table gives "
-            "it, which holds for small trims only."
+            "The table has no trim axis: volume is taken at the draught at the centre of flotation where the table "
+            "gives it, which holds for small trims only."
+        )
+    if table.lacks_trim_shift and asked.trim_m != float(table.trims_m[0]):
+        warnings.append(
+            "The table gives neither trims nor KM_L: the shift of LCB by trim is estimated from the waterplane's area."
         )
     if asked.hog_m != 0.0:
         warnings.append(
-            "A table knows no hog: the mean draught was changed by three quarters of it, right to about a twelfth of it."
+            "A table knows no hog: the mean draught was changed by three quarters of it, right to a twelfth of it."
         )
     return warnings

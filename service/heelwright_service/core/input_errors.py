@@ -21,7 +21,7 @@ class Errors:
     `spot_m` are places of the inclining weights: their y heels the ship, all three of the initial spots are deducted
     (the share of z in the heeling is below a thousandth of GM). `assumed_kg_m` is of a survey. `unlisted_mass_t` lies
     at the lightship's centre, `unlisted_moment_t_m` is about its VCG. `moved_water_relative` is of all water moved
-    between tanks as weight.
+    between tanks as weight; `lcb_m` is of a table that does not tell the shift of buoyancy by trim.
     """
 
     height_m: Array
@@ -41,6 +41,7 @@ class Errors:
     unlisted_mass_t: Array
     unlisted_moment_t_m: Array
     moved_water_relative: Array
+    lcb_m: Array
 
     def __len__(self) -> int:
         return len(self.density_t_per_m3)
@@ -99,4 +100,5 @@ def no_errors(test: PreparedTest, count: int = 1) -> Errors:
         unlisted_mass_t=np.zeros(count),
         unlisted_moment_t_m=np.zeros(count),
         moved_water_relative=np.zeros(count),
+        lcb_m=np.zeros(count),
     )

@@ -124,12 +124,20 @@ def test_a_table_without_trims_serves_up_to_a_hundredth_of_the_length() -> None:
     assert caught.value.code == "trim-outside-table"
 
 
-def test_a_table_without_trims_and_without_km_l_serves_an_even_keel_only() -> None:
+def test_a_table_without_trims_and_without_km_l_estimates_the_shift_of_buoyancy_and_says_how_well() -> None:
+    """A box has I_L/(A·L²) = 1/12, the far end of what waterplanes have: the estimate lies within √3 of its doubt."""
     rows = [replace(row, km_l_m=None) for row in box_rows(np.arange(1.0, 5.0))]
-    assert at(rows, 2.0, 0.005).volume_m3[0] == pytest.approx(1200.0)
-    with pytest.raises(CoreError) as caught:
-        at(rows, 2.0, 0.1)
-    assert caught.value.code == "table-lacks-km-l"
+    table = HydrostaticTable(TableDocument(rows), LENGTH)
+    planes = Planes.of(LENGTH, 2.0, 0.1)
+    found = table.at(planes)
+    assert table.lacks_trim_shift
+    assert found.volume_m3[0] == pytest.approx(1200.0)
+    assert np.isnan(found.km_l_m[0])
+    true = 25.0 - LENGTH**2 / 12.0 / 2.0 * 0.1 / LENGTH
+    doubt = table.trim_shift_standard_m(planes)
+    assert 0.0 < abs(found.lcb_m[0] - true) <= np.sqrt(3.0) * doubt * 1.01
+    assert table.trim_shift_standard_m(Planes.of(LENGTH, 2.0)) == 0.0
+    assert HydrostaticTable(TableDocument(box_rows(np.arange(1.0, 5.0))), LENGTH).trim_shift_standard_m(planes) == 0.0
 
 
 @pytest.mark.parametrize(

@@ -104,12 +104,22 @@ def _hydrostatics(given: CheckInput) -> list[Caution]:
         shell = f"an allowance of {number(allowance, 2)} % of the volume" if allowance else "no allowance"
         text = f"The hull form is taken as given, moulded, with {shell} for the shell"
         return [Caution(f"{text}; draughts are counted from the moulded baseline.")]
-    return [
+    found = [
         Caution(
             "A hydrostatic table served: three quarters of the hog count as draught, the list moves the centre of "
             "buoyancy by BM times its tangent, and the metacentre is fixed. Draughts are moulded."
         )
     ]
+    if given.table is not None and given.table.lacks_trim_shift:
+        doubt = given.table.trim_shift_standard_m(given.outcome.planes)
+        found.append(
+            Caution(
+                "The table gives neither trims nor KM_L: the shift of the centre of buoyancy by trim was estimated "
+                f"from the waterplane's area, which leaves the LCG a doubt of {number(doubt, 2)} m of its own. "
+                "Give km_l_m in every row, a table with trims, or the hull form."
+            )
+        )
+    return found
 
 
 def _tanks(given: CheckInput) -> list[Caution]:

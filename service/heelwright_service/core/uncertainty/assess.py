@@ -19,6 +19,7 @@ from heelwright_service.core.uncertainty.inputs import (
     kinds_in_force,
     reading_scatter,
     stated_reading_standard,
+    table_components,
 )
 from heelwright_service.core.uncertainty.local_source import REACHES, LocalSource
 from heelwright_service.core.uncertainty.narrowing import narrowing_sentences
@@ -177,6 +178,7 @@ def prepare_run(
     """
     scatter = None if test.movements is None else _scatter(test, outcome, best, planned)
     parts = components(test, scatter, float(outcome.planes.hog_m[0]), assumed_kg_m)
+    parts += table_components(source, outcome.planes)
     covariance = (test.fit.matrix * test.heights_standard_m**2) @ test.fit.matrix.T
     tangents = np.zeros(0)
     spread = 0.0

@@ -14,7 +14,9 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
+from heelwright_service.core.arms import HydrostaticSource, TableSource
 from heelwright_service.core.input_errors import Errors, no_errors
+from heelwright_service.core.planes import Planes
 from heelwright_service.core.prepared_test import PreparedTest
 from heelwright_service.core.standard_uncertainties import DEFAULTS
 from heelwright_service.core.test_result import InputUncertainty
@@ -111,12 +113,35 @@ def components(
     found = [
         *_waterline(test),
         *_hull(test, hog_m, assumed_kg_m),
-        *_weights(test), *_moved_water(test),
+        *_weights(test),
+        *_moved_water(test),
         *_instruments(test, scatter),
         *_tanks(test),
         *_carried(test),
     ]
     return [component for component in found if component.standard > 0.0]
+
+
+def table_components(source: HydrostaticSource, planes: Planes) -> list[Component]:
+    """List the errors that a table brings by what it does not tell.
+
+    Parameters
+    ----------
+    source : HydrostaticSource
+        The exact source.
+    planes : Planes
+        The initial floating position, shape (1,).
+
+    Returns
+    -------
+    list of Component
+        The estimated shift of buoyancy by trim, where the table gives no KM_L; empty otherwise.
+    """
+    if not isinstance(source, TableSource):
+        return []
+    size = source.table.trim_shift_standard_m(planes)
+    label = "shift of buoyancy by trim, estimated from the waterplane's area"
+    return [Component(label, "shift of buoyancy by trim", "lcb_m", (), size)] if size > 0.0 else []
 
 
 def kinds_in_force(test: PreparedTest) -> list[InputUncertainty]:
