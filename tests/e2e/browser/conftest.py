@@ -5,7 +5,7 @@ from __future__ import annotations
 import os
 from collections.abc import Iterator
 from contextlib import ExitStack
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -16,6 +16,8 @@ from heelwright_client.demo.seed import seed
 from heelwright_client.web.app import create_app
 from heelwright_client.web.settings import WebSettings
 
+from tests.client.web.conftest import staged
+from tests.client.web.story import bring_to, open_campaign, read_states
 from tests.support.app import engine_of, make_app, migrated_sqlite, new_token, served
 
 if TYPE_CHECKING:
@@ -68,6 +70,7 @@ class Quay:
     service: str
     address: str
     admin: str
+    tests: dict[str, str] = field(default_factory=dict)
 
     @property
     def client(self) -> Client:
@@ -89,10 +92,20 @@ class Quay:
 
 @pytest.fixture(scope="session")
 def fleet_quay(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Quay]:
-    """The invented fleet, read by many tests and changed by none."""
+    """The invented fleet with tests at three stages, read by many tests and changed by none."""
+    folder = tmp_path_factory.mktemp("quay")
+    stage = staged(migrated_sqlite(folder))
+    seed(stage.client, lambda line: None)
+    vessel = stage.vessel("Merrowdale")
+    tests = {
+        name: bring_to(open_campaign(stage.client, vessel), name) for name in ("preparing", "test-day", "under-review")
+    }
+    read_states(tests["test-day"], 4)
+    tests["test-day"].add("deviations", {"kind": "density-basis", "text": "the glass was read in air"})
+    engine_of(stage.api).dispose()
     with ExitStack() as stack:
-        made = quay_on(stack, migrated_sqlite(tmp_path_factory.mktemp("quay")))
-        seed(made.client, lambda line: None)
+        made = quay_on(stack, f"sqlite:///{folder / 'heelwright.sqlite3'}", stage.admin)
+        made.tests = {name: campaign.test_id for name, campaign in tests.items()}
         yield made
 
 

@@ -20,10 +20,14 @@ GLARES = [(1440, "light"), (1440, "dark"), (360, "light"), (360, "dark")]
 def pages(quay: Quay) -> list[str]:
     """One address of every kind of page."""
     vessel = f"/vessels/{quay.client.vessels.find('Merrowdale')['id']}"
+    preparing, day, review = (f"/tests/{quay.tests[stage]}" for stage in ("preparing", "test-day", "under-review"))
     return [
         "/sign-in", "/", "/?find=quill", "/start", "/vessels/new", vessel, f"{vessel}/change",
         f"{vessel}/lightships/new", f"{vessel}/alterations/new", f"{vessel}/parts", "/plan", "/plan?example=1",
-        "/result", "/result?example=1", "/no-such-page",
+        "/result", "/result?example=1", "/no-such-page", "/tests/", f"/tests/new?vessel={vessel[9:]}",
+        preparing, f"{preparing}/plan",
+        f"{preparing}/tank-plan", f"{preparing}/ship/", f"{day}/survey/", f"{day}/day/before", f"{day}/day/",
+        f"{day}/day/deviations", f"{day}/enter/items", f"{day}/result", f"{review}/result", f"{review}/review",
     ]  # fmt: skip
 
 
