@@ -144,6 +144,11 @@ def minutes(description: str, **options: Option) -> Quantity:
     return _quantity(0, 1440, description, **options)
 
 
+def duration_s(description: str, **options: Option) -> Quantity:
+    """A duration of something timed by hand: above 0 to 3600 s."""
+    return _quantity(0, 3600, description, above=True, **options)
+
+
 def share(description: str, low: float = 0.0, high: float = 1.0, **options: Option) -> Quantity:
     """A relative figure."""
     return _quantity(low, high, description, **options)

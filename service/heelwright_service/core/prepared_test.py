@@ -177,7 +177,7 @@ def prepare_test(record: TestRecord) -> PreparedTest:
     tanks = sounded_tanks(record.vessel.tanks, record.soundings)
     movements = tangents = ballast = None
     if record.states or record.readings or record.ballast_moves:
-        movements = _movements(record)
+        movements = read_movements(record)
         tangents = read_tangents(record.instruments, record.readings, movements.numbers)
         if record.ballast_moves:
             heels = _heels_as_read(tangents, len(movements.numbers), planes, fit.determined[2])
@@ -226,7 +226,25 @@ def _heels_as_read(tangents: ReadTangents, states: int, planes: Planes, knows_li
     return np.asarray(first + np.where(known, change, 0.0).sum(axis=0) / known.sum(axis=0))
 
 
-def _movements(record: TestRecord) -> Movements:
+def read_movements(record: TestRecord) -> Movements:
+    """Follow the inclining weights of a record through its states.
+
+    Parameters
+    ----------
+    record : TestRecord
+        With weights and states.
+
+    Returns
+    -------
+    Movements
+        Masses, spots and which spot is occupied in which state; water moved between tanks is not among them yet.
+
+    Raises
+    ------
+    CoreError
+        ``weight-named-twice``, ``weights-missing``, ``states-missing``, ``state-numbered-twice`` or
+        ``weight-placing``.
+    """
     ids = _weight_ids(record.inclining_weights, bool(record.ballast_moves))
     states = _ordered_states(record.states)
     spots: dict[tuple[str, tuple[float, float, float]], int] = {}

@@ -120,4 +120,4 @@ def _check_sense(kind: str, document: dict[str, Any], length_bp_m: float | None)
         for place, tank in enumerate(document["tanks"]):
             if tank.get("geometry") is not None:
                 shape = from_document(HullDocument, tank["geometry"])
-                Hull.from_document(shape, length, f"/tanks/{place}/geometry")
+                Hull.of_tank(shape, f"/tanks/{place}/geometry")

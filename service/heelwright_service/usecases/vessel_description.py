@@ -6,7 +6,9 @@ from typing import Any
 
 from sqlalchemy.orm import Session
 
+from heelwright_service.store.canonical import sha256_of
 from heelwright_service.store.queries import vessels
+from heelwright_service.store.queries.acceptance import sheets_of_vessel
 from heelwright_service.store.queries.history import standing_lightships
 from heelwright_service.store.tables import Lightship, TestDocument, Vessel
 from heelwright_service.usecases.parsed_parts import Described
@@ -63,7 +65,43 @@ def described_vessel(session: Session, vessel: Vessel, pinned: dict[str, Any] | 
         keys[_PARTS[kind]] = row.id
     if pins["approved_lightship"] is not None:
         found["approved_lightship"] = pins["approved_lightship"]
+    accepted = _accepted(session, vessel.id, model_version(session, vessel, pins))
+    if accepted is not None:
+        found["model_acceptance"] = accepted
     return Described(found, keys)
+
+
+def model_version(session: Session, vessel: Vessel, pinned: dict[str, Any]) -> str:
+    """Return the version of a vessel's model: the digest of her length and of the documents that describe her.
+
+    Parameters
+    ----------
+    session : Session
+        An open session.
+    vessel : Vessel
+        The vessel.
+    pinned : dict
+        From :func:`pin_vessel`.
+
+    Returns
+    -------
+    str
+        64 hexadecimal digits; the same content has the same version.
+    """
+    digests = {
+        kind: vessels.get_document(session, vessel.id, kind, version).sha256
+        for kind, version in pinned["versions"].items()
+    }
+    return sha256_of({"length_bp_m": pinned["particulars"].get("length_bp_m"), "documents": digests})
+
+
+def _accepted(session: Session, vessel_id: str, version: str) -> dict[str, Any] | None:
+    """Who accepted this version of the model, by the newest sheet of it; None where that one says otherwise."""
+    sheets = (row.result for row in sheets_of_vessel(session, vessel_id))
+    newest = next((sheet for sheet in sheets if sheet["version"] == version), None)
+    if newest is None or not newest["accepted"]:
+        return None
+    return {name: newest[name] for name in ("checker", "date", "version")}
 
 
 def described_in_record(record: TestDocument) -> Described:

@@ -4,11 +4,11 @@ import math
 import numpy as np
 import pytest
 from heelwright_service.core.errors import CoreError
-from heelwright_service.core.other_ways import choice, in_air, roll_period, weighing
+from heelwright_service.core.other_ways import air_inclining, choice, in_air, roll_period, weighing
 from scipy.optimize import brentq
 
 
-@pytest.mark.parametrize("module", [choice, in_air, roll_period, weighing])
+@pytest.mark.parametrize("module", [air_inclining, choice, in_air, roll_period, weighing])
 def test_examples_in_the_documentation_run(module: object) -> None:
     assert doctest.testmod(module).failed == 0  # type: ignore[arg-type]
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Literal
 
 from heelwright_service.core.record import Vessel
@@ -131,5 +131,5 @@ class AcceptanceRequest:
     capacity_plan: CapacityPlan | None = None
     mark_plan: MarkPlan | None = None
     spaces: Sequence[Space] = ()
-    limits: StatedLimits = StatedLimits()
+    limits: StatedLimits = field(default_factory=StatedLimits)
     reasons: Sequence[Reason] = ()

@@ -1,0 +1,140 @@
+"""An inclining in air as it is recorded: weights, states, instruments and readings, as of a test afloat."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+
+import numpy as np
+
+from ..errors import CoreError
+from ..prepared_test import Movements, read_movements
+from ..readings import read_tangents
+from ..record import IncliningWeight, Instrument, Reading, State, TestRecord, Vessel, Water
+from .in_air import Attached, HeightInAir, Swing, SwingUncertainty, pivot_height_m, vcg_in_air
+
+LABEL = "inclined in air: the height of the centre from a pivot, with no water, metacentre or hydrostatics in it"
+"""Stands beside every result of this module."""
+
+SAME_HEIGHT_M = 1e-6
+
+
+@dataclass(frozen=True)
+class Hooks:
+    """The two hooks that a craft hangs in, in her own axes, and where her centre lies between them."""
+
+    aft_x_m: float
+    aft_z_m: float
+    fwd_x_m: float
+    fwd_z_m: float
+    lcg_m: float
+
+
+@dataclass(frozen=True)
+class AirIncliningRequest:
+    """A craft hung from a pivot, or in two hooks, and inclined by weights moved across her."""
+
+    swinging_mass_t: float
+    inclining_weights: Sequence[IncliningWeight]
+    states: Sequence[State]
+    instruments: Sequence[Instrument]
+    readings: Sequence[Reading]
+    pivot_z_m: float | None = None
+    hooks: Hooks | None = None
+    attached: Sequence[Attached] = ()
+    uncertainty: SwingUncertainty = field(default_factory=SwingUncertainty)
+
+
+@dataclass(frozen=True)
+class AirInclining:
+    """Height of the craft's centre with its standard uncertainty; `label` is to be shown wherever the number is."""
+
+    vcg_m: float
+    standard_uncertainty_m: float
+    swinging_vcg_m: float
+    below_pivot_m: float
+    pivot_z_m: float
+    label: str
+    cautions: list[str]
+
+
+def reduce_air_inclining(request: AirIncliningRequest) -> AirInclining:
+    """Find the height of a hung craft's centre from recorded states and readings.
+
+    Parameters
+    ----------
+    request : AirIncliningRequest
+        The swinging mass with everything that hangs on the pivot, the pivot's height or the hooks, the weights, their
+        places in every state, and the readings. The weights swing too and are taken off at the height they keep.
+
+    Returns
+    -------
+    AirInclining
+        VCG of the craft above her baseline [m].
+
+    Raises
+    ------
+    CoreError
+        ``pivot-ambiguous`` unless exactly one of pivot and hooks is given, ``weight-height`` where a weight changes
+        height, and those of the states, the readings and `vcg_in_air`.
+
+    Examples
+    --------
+    >>> weights, at = [IncliningWeight("A", 0.05)], [1.0, 2.0, 0.0, 1.0]
+    >>> states = [State(i, {"A": (4.0, y, 1.5)}) for i, y in enumerate(at)]
+    >>> deflection = [0.0, 8.0, -8.0, 0.0]
+    >>> readings = [Reading(i, "P", value_mm=value) for i, value in enumerate(deflection)]
+    >>> asked = AirIncliningRequest(10.05, weights, states, [Instrument("P", "pendulum", 2.0)], readings, pivot_z_m=3.0)
+    >>> round(reduce_air_inclining(asked).vcg_m, 3)
+    1.758
+    """
+    pivot = _pivot_m(request)
+    record = TestRecord(Vessel(1.0), Water([]), inclining_weights=request.inclining_weights, states=request.states)
+    movements = read_movements(record)
+    _refuse_changed_height(movements)
+    read = read_tangents(request.instruments, request.readings, movements.numbers)
+    moments = movements.moments_t_m(movements.masses_t[None], 0.0, axis=1)[0]
+    places = movements.initial_places_m()
+    weights = [Attached(weight.mass_t, float(places[i, 2])) for i, weight in enumerate(request.inclining_weights)]
+    swing = Swing(
+        request.swinging_mass_t,
+        pivot,
+        moments[read.state_index].tolist(),
+        read.tangents.tolist(),
+        read.instrument_index.tolist(),
+    )
+    found: HeightInAir = vcg_in_air(swing, [*request.attached, *weights], request.uncertainty)
+    return AirInclining(
+        found.vcg_m,
+        found.standard_uncertainty_m,
+        found.swinging_vcg_m,
+        found.below_pivot_m,
+        pivot,
+        LABEL,
+        ["The pivot is taken as frictionless and the sling as unstretched; swing freely and read at rest."],
+    )
+
+
+def _pivot_m(request: AirIncliningRequest) -> float:
+    if (request.pivot_z_m is None) == (request.hooks is None):
+        raise CoreError("pivot-ambiguous", "Give either pivot_z_m or the two hooks the craft hangs in.", "/pivot_z_m")
+    if request.pivot_z_m is not None:
+        return request.pivot_z_m
+    assert request.hooks is not None  # noqa: S101 - one of them is given
+    hooks = request.hooks
+    try:
+        return pivot_height_m(hooks.aft_x_m, hooks.aft_z_m, hooks.fwd_x_m, hooks.fwd_z_m, hooks.lcg_m)
+    except CoreError as error:
+        raise error.under("/hooks") from None
+
+
+def _refuse_changed_height(movements: Movements) -> None:
+    for weight, name in enumerate(movements.weight_ids):
+        heights = movements.spot_m[movements.spot_weight == weight, 2]
+        if float(np.ptp(heights)) > SAME_HEIGHT_M:
+            raise CoreError(
+                "weight-height",
+                f"Weight '{name}' stands at {heights.min():.3f} to {heights.max():.3f} m; in air it is moved across at "
+                "one height.",
+                "/states",
+            )
