@@ -63,14 +63,14 @@ def kept_secret(folder: Path) -> str:
 
 
 def _filed_secret(path: Path) -> str:
-    try:
-        path.parent.mkdir(parents=True, exist_ok=True)
-        descriptor = os.open(path, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600)
-    except FileExistsError:
-        return path.read_text(encoding="utf-8").strip() or secrets.token_urlsafe(32)
-    except OSError:
-        return secrets.token_urlsafe(32)
     made = secrets.token_urlsafe(32)
+    try:
+        path.parent.mkdir(parents=True, exist_ok=True, mode=0o700)
+        if path.exists():
+            return path.read_text(encoding="utf-8").strip() or made
+        descriptor = os.open(path, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600)
+    except OSError:
+        return made  # it holds until this program stops; then everybody signs in again
     with os.fdopen(descriptor, "w", encoding="utf-8") as file:
         file.write(made)
     return made
