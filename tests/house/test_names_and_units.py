@@ -39,6 +39,7 @@ PLAIN_NUMBERS = {
     "studentised",
     "leverage",
     "relative",
+    "practical_salinity",
 }
 """Numbers that are ratios, counts, tangents, or whose unit stands beside them in the same document."""
 
