@@ -145,8 +145,8 @@ def minutes(description: str, **options: Option) -> Quantity:
 
 
 def duration_s(description: str, **options: Option) -> Quantity:
-    """A duration of something timed by hand: above 0 to 3600 s."""
-    return _quantity(0, 3600, description, above=True, **options)
+    """A duration of something timed by hand: 0.1 to 3600 s."""
+    return _quantity(0.1, 3600, description, **options)
 
 
 def share(description: str, low: float = 0.0, high: float = 1.0, **options: Option) -> Quantity:

@@ -63,6 +63,10 @@ def test_two_hooks_make_a_pivot(api: Api) -> None:
     assert found["pivot_z_m"] == pytest.approx(4.0)
 
 
+def reading(number: int, value_mm: float) -> dict[str, Any]:
+    return {"state": number, "instrument": "P", "value_mm": value_mm}
+
+
 def state(number: int, z_m: float) -> dict[str, Any]:
     return {"number": number, "positions": {"A": [4.0, float(number), z_m]}}
 
@@ -73,6 +77,18 @@ def state(number: int, z_m: float) -> dict[str, Any]:
         ("/air-inclinings", swing(pivot_z_m=None), "pivot-ambiguous", "/pivot_z_m"),
         ("/air-inclinings", swing(states=[state(i, 2.7 + i) for i in range(5)]), "weight-height", "/states"),
         ("/air-inclinings", swing(swinging_mass_t=0.05), "nothing-left", "/attached"),
+        (
+            "/air-inclinings",
+            swing(readings=[reading(i, -v) for i, v in enumerate((0, 8, 0, -8, 0))]),
+            "swing-reversed",
+            "/readings",
+        ),
+        (
+            "/air-inclinings",
+            swing(readings=[reading(i, 1e-9 * v) for i, v in enumerate((0, 8, 0, -8, 0))]),
+            "swing-still",
+            "/readings",
+        ),
         (
             "/air-inclinings",
             swing(readings=[{"state": 9, "instrument": "P", "value_mm": 1.0}]),
@@ -105,6 +121,7 @@ def test_what_makes_no_sense_is_refused_at_its_field(
     ("path", "body", "pointer"),
     [
         ("/roll-period", {"breadth_m": 4.0, "runs": []}, "/runs"),
+        ("/roll-period", {"breadth_m": 4.0, "runs": [{"duration_s": 1e-9, "oscillations": 9}]}, "/runs/0/duration_s"),
         ("/roll-period", {"breadth_m": 4.0, "runs": [{"duration_s": 40, "oscillations": 0}]}, "/runs/0/oscillations"),
         ("/weighings", {"cells": [{"x_m": 0, "y_m": 0, "load_t": -1}]}, "/cells/0/load_t"),
         ("/weighings", {"cells": [{"x_m": 0, "y_m": 0, "load_t": 1, "z_m": 2}]}, "/cells/0/z_m"),

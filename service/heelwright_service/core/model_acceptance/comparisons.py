@@ -68,6 +68,12 @@ def _compared(
     subject: str, quantity: str, model: float, approved: float, scale: float, limit: Limit, unit: str
 ) -> Difference:
     difference = (model - approved) / scale
+    if not np.isfinite(difference):
+        raise CoreError(
+            "approved-figure",
+            f"The approved {quantity} of {subject} is {approved:g}, with which nothing can be compared; check it.",
+            "/capacity_plan/rows" if subject.startswith("tank") else "/approved_hydrostatics/rows",
+        )
     within = abs(difference) <= limit.value * (1.0 + 1e-9)
     return Difference(subject, quantity, model, approved, difference, limit.value, unit, within, limit.source)
 

@@ -103,7 +103,11 @@ def reduce_air_inclining(request: AirIncliningRequest) -> AirInclining:
         read.tangents.tolist(),
         read.instrument_index.tolist(),
     )
-    found: HeightInAir = vcg_in_air(swing, [*request.attached, *weights], request.uncertainty)
+    try:
+        found: HeightInAir = vcg_in_air(swing, [*request.attached, *weights], request.uncertainty)
+    except CoreError as error:
+        known = error.pointer in ("/swinging_mass_t", "/attached")
+        raise CoreError(error.code, error.message, error.pointer if known else "/readings") from None
     return AirInclining(
         found.vcg_m,
         found.standard_uncertainty_m,

@@ -9,6 +9,10 @@ from dataclasses import dataclass
 from ..errors import CoreError
 from ..linefit import common_slope
 
+LONGEST_LEVER_M = 1000.0
+LEAST_SHARE_LEFT = 1e-6
+"""What is left of the swinging mass without its gear must be more than this share of it."""
+
 
 @dataclass(frozen=True)
 class Swing:
@@ -80,7 +84,7 @@ def vcg_in_air(
     ------
     CoreError
         Those of `linefit.common_slope`; ``not-positive`` masses; ``swing-reversed`` when the craft tilted away from the
-        weight; ``nothing-left`` when the gear is as heavy as the whole.
+        weight, ``swing-still`` when it hardly tilts; ``nothing-left`` when the gear is as heavy as the whole.
 
     Notes
     -----
@@ -109,9 +113,16 @@ def vcg_in_air(
         )
     stiffness = 1.0 / fit.slope
     lever = stiffness / swing.swinging_mass_t
+    if not lever < LONGEST_LEVER_M:
+        raise CoreError(
+            "swing-still",
+            f"By these readings the centre hangs {lever:.3g} m below the pivot, for the craft hardly tilts; check the "
+            "units of the readings and the masses.",
+            "/tangents",
+        )
     gear = math.fsum(a.mass_t for a in attached)
     left = swing.swinging_mass_t - gear
-    if not left > 0.0:
+    if not left > LEAST_SHARE_LEFT * swing.swinging_mass_t:
         raise CoreError("nothing-left", f"{swing.swinging_mass_t} t swing and {gear} t of it are gear.", "/attached")
     gear_moment = math.fsum(a.mass_t * a.z_m for a in attached)
     vcg = (swing.swinging_mass_t * swing.pivot_z_m - stiffness - gear_moment) / left

@@ -8,6 +8,9 @@ from dataclasses import dataclass
 
 from ..errors import CoreError
 
+LEAST_MASS_T = 1e-6
+"""A gram: less than that is nothing."""
+
 
 @dataclass(frozen=True)
 class LoadCell:
@@ -86,7 +89,7 @@ def weigh(
     _refuse_unusable(cells)
     gross = math.fsum(c.load_t for c in cells)
     mass = gross - math.fsum(t.mass_t for t in tares)
-    if not mass > 0.0:
+    if not mass > LEAST_MASS_T:
         raise CoreError("nothing-left", f"The cells carry {gross} t and the tare is {gross - mass} t.", "/tares")
     lcg, u_lcg = _centre(
         mass,
