@@ -129,7 +129,6 @@ def _state(state: Item, scale: tuple[float, float], say: Say) -> dict[str, Any]:
     return {
         "number": state["number"],
         "lift": f"{lift['weight']} {'to starboard' if lift['to'][1] > lift['from'][1] else 'to port'}" if lift else "",
-        "from": _place(lift["from"], say) if lift else "",
         "to": _place(lift["to"], say) if lift else "",
         "moment": say.athwart(state["moment_t_m"], "moment"),
         "expected": say.heel(heel["expected"]),
@@ -142,6 +141,8 @@ def _state(state: Item, scale: tuple[float, float], say: Say) -> dict[str, Any]:
 def _between(heel: Item, say: Say) -> str:
     """Both ends, with the side said once where it is the same."""
     low, high = say.heel(heel["low"]), say.heel(heel["high"])
+    if low == high:
+        return low
     side = low.partition(" ")[2]
     return f"{low.partition(' ')[0]} and {high}" if side and high.endswith(side) else f"{low} and {high}"
 
