@@ -11,7 +11,10 @@ from flask import Flask
 from flask.testing import FlaskClient
 
 from tests.support.app import Api, engine_of, make_app, migrated_sqlite, new_token, served
+from tests.support.browser import chromium
 from tests.support.postgres import Cluster, binaries, cluster
+
+__all__ = ["chromium"]
 
 
 @pytest.fixture(scope="session")

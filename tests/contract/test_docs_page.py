@@ -2,9 +2,6 @@
 
 from __future__ import annotations
 
-import os
-import shutil
-from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 import pytest
@@ -14,28 +11,9 @@ if TYPE_CHECKING:
 
 pytestmark = pytest.mark.browser
 
-_FLAGS = ["--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking",
-          "--disable-component-update", "--disable-sync", "--disable-dev-shm-usage"]  # fmt: skip
 
-
-@pytest.fixture(scope="module")
-def browser() -> Iterator[Browser]:
-    """Debian's chromium; where it is missing, only CI insists on it."""
-    program = shutil.which("chromium")
-    if program is None:
-        if os.environ.get("CI"):
-            pytest.fail("chromium is missing: install it")
-        pytest.skip("chromium is not installed on this machine")
-    from playwright.sync_api import sync_playwright
-
-    with sync_playwright() as play:
-        opened = play.chromium.launch(executable_path=program, args=_FLAGS)
-        yield opened
-        opened.close()
-
-
-def test_the_documentation_shows_every_operation_and_asks_nobody_else(browser: Browser, live_server: str) -> None:
-    page = browser.new_page()
+def test_the_documentation_shows_every_operation_and_asks_nobody_else(chromium: Browser, live_server: str) -> None:
+    page = chromium.new_page()
     asked: list[str] = []
     complaints: list[str] = []
     page.on("request", lambda request: asked.append(request.url))
