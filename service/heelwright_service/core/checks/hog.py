@@ -89,8 +89,8 @@ def midship_error(given: CheckInput, height_m: float) -> tuple[float, float] | N
     wrong, all_wrong = (_displacement_t(given, fit.planes(row[None])) for row in high)
     if wrong is None or all_wrong is None:
         return None
-    gained = wrong - given.displacement_t
-    return gained, height_m * gained / (all_wrong - given.displacement_t)
+    gained, all_gained = wrong - given.displacement_t, all_wrong - given.displacement_t
+    return None if all_gained == 0.0 else (gained, height_m * gained / all_gained)
 
 
 def _displacement_t(given: CheckInput, planes: Planes) -> float | None:

@@ -229,7 +229,7 @@ class LocalSource:
         values = np.column_stack([found.tcb_m + at.slope_y * found.vcb_m, found.km_t_m - coupling])
         balance = exact.trim_condition_m(found.lcb_m, found.vcb_m, at.slope_x)
         variables = np.column_stack([found.volume_m3, balance, at.hog_m, at.slope_y]).reshape(len(unique), -1, 4)
-        self._arm_used = np.array([i for i in range(4) if np.ptp(variables[0, :, i]) > 0.0])
+        self._arm_used = np.array([i for i in range(4) if np.ptp(variables[..., i], axis=1).min() > 0.0])
         self._arms = self._state_fits(variables, values.reshape(len(unique), -1, 2), back)
 
     def _state_fits(self, variables: Array, values: Array, back: NDArray[np.intp]) -> list[Polynomial]:
