@@ -215,7 +215,10 @@ def _water(draw: Draw) -> Document:
         samples[0]["depth_m"] = draw(number(0.0, 20.0))
     if not draw(st.integers(0, 5)):
         kind = draw(st.sampled_from(["relative-density", "apparent-density", "density"]))
-        samples[0] |= {"glass": {"kind": kind, "calibrated_at_c": draw(number(0.0, 30.0))}, "temperature_c": 12.0}
+        glass = {"kind": kind, "calibrated_at_c": draw(number(0.0, 30.0))}
+        if draw(st.integers(0, 3)):
+            glass["reference_water_c"] = 15.0
+        samples[0] |= {"glass": glass, "temperature_c": 12.0}
     water: Document = {"samples": samples, "density_basis": draw(st.sampled_from(["vacuum", "vacuum", "air"]))}
     if not draw(st.integers(0, 5)):
         probe = {"practical_salinity": draw(number(0.0, 45.0)), "temperature_c": draw(number(-2.0, 45.0))}
