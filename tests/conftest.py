@@ -9,12 +9,17 @@ from pathlib import Path
 import pytest
 from flask import Flask
 from flask.testing import FlaskClient
+from hypothesis import settings
 
 from tests.support.app import Api, engine_of, make_app, migrated_sqlite, new_token, served
 from tests.support.browser import chromium
 from tests.support.postgres import Cluster, binaries, cluster
 
 __all__ = ["chromium"]
+
+settings.register_profile("continuous-integration", derandomize=True)
+if os.environ.get("CI"):
+    settings.load_profile("continuous-integration")  # the same examples for the same code, so that a failure repeats
 
 
 @pytest.fixture(scope="session")
