@@ -8,6 +8,7 @@ import subprocess
 import sys
 from collections.abc import Iterator
 from dataclasses import dataclass
+from itertools import takewhile
 from pathlib import Path
 
 import pytest
@@ -40,11 +41,18 @@ def examples() -> list[Example]:
         if block["kind"] != "console":
             continue
         for part in re.split(r"^\$ ", block["body"], flags=re.MULTILINE)[1:]:
-            command, _, shown = part.partition("\n")
+            command, shown = command_and_shown(part)
             status = _STATUS.search(command)
             lines = tuple(plain(line) for line in shown.splitlines() if line.strip())
             found.append(Example(_STATUS.sub("", command), lines, int(status[1]) if status else 0))
     return found
+
+
+def command_and_shown(part: str) -> tuple[str, str]:
+    """A command with the lines that continue it, each after `> `, and what it shows."""
+    first, *rest = part.splitlines()
+    more = list(takewhile(lambda line: line.startswith("> "), rest))
+    return "\n".join([first, *(line[2:] for line in more)]), "\n".join(rest[len(more) :])
 
 
 def shell_blocks() -> list[str]:
@@ -83,6 +91,7 @@ def workplace(
     folder, _ = demo
     place = tmp_path_factory.mktemp("checkout")
     (place / "client").symlink_to(ROOT / "client")
+    (place / ".demo").symlink_to(folder)
     own = environment(
         HEELWRIGHT_DATABASE_URL=f"sqlite:///{folder / 'heelwright.sqlite3'}", XDG_CONFIG_HOME=str(folder / "config")
     )
@@ -105,12 +114,23 @@ def test_every_example_of_the_readme_does_what_it_shows(workplace: tuple[Path, d
     assert len(examples()) >= 8
     for example in examples():
         done = subprocess.run(
-            ["bash", "-c", example.command], cwd=place, env=variables, capture_output=True, text=True, timeout=180
+            ["bash", "-c", in_one_terminal(example.command)],
+            cwd=place,
+            env=variables,
+            capture_output=True,
+            text=True,
+            timeout=180,
         )
         printed = [plain(line) for line in (done.stdout + done.stderr).splitlines()]
         assert done.returncode == example.status, f"{example.command}: {done.stdout}{done.stderr}"
         missing = missing_line(example.shown, printed)
         assert missing is None, f"{example.command} does not print {missing!r} but\n" + "\n".join(printed)
+
+
+def in_one_terminal(command: str) -> str:
+    """A command that sees what those before it exported, and leaves what it exports to those after it."""
+    kept = ".exported"
+    return f"touch {kept}; . ./{kept}\n{command}\nstatus=$?; export -p > {kept}; exit $status"
 
 
 def missing_line(shown: tuple[str, ...], printed: list[str]) -> str | None:
