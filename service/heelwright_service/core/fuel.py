@@ -10,6 +10,8 @@ from __future__ import annotations
 import math
 from typing import Literal
 
+from scipy import optimize
+
 from .errors import CoreError
 
 Product = Literal["fuel", "lubricating-oil"]
@@ -165,15 +167,16 @@ def density_at_15c_t_per_m3(density_t_per_m3: float, temperature_c: float, produ
     0.991
     """
     low, high = _RANGE_15C_T_PER_M3[product]
-    estimate = density_t_per_m3
-    for _ in range(60):
-        previous = estimate
-        inside = min(max(estimate, low), high)
-        estimate = density_t_per_m3 / volume_correction_factor(inside, temperature_c, product)
-        if abs(estimate - previous) < 1e-12:
-            break
-    thermal_expansion_per_c(estimate, product)
-    return estimate
+
+    def excess(density_15c: float) -> float:
+        return density_15c * volume_correction_factor(density_15c, temperature_c, product) - density_t_per_m3
+
+    if excess(low) > 0.0 or excess(high) < 0.0:
+        nearest = low if excess(low) > 0.0 else high
+        outside = density_t_per_m3 / volume_correction_factor(nearest, temperature_c, product)
+        thermal_expansion_per_c(outside, product)
+        return outside
+    return float(optimize.bisect(excess, low, high, xtol=1e-13))
 
 
 def api_gravity(relative_density_60f: float) -> float:
