@@ -280,9 +280,7 @@ def it_comes_out_the_same_elsewhere(exported: dict[str, Any], result: dict[str, 
     engine_of(app).dispose()
 
 
-def test_a_test_goes_from_its_first_idea_to_the_approved_lightship(
-    story: Story, app: Flask, tmp_path: Path
-) -> None:
+def test_a_test_goes_from_its_first_idea_to_the_approved_lightship(story: Story, app: Flask, tmp_path: Path) -> None:
     plan_it(story)
     prepare_her(story)
     come_aboard(story)
