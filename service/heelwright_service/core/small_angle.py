@@ -15,6 +15,7 @@ from heelwright_service.core.prepared_test import PreparedTest
 Array = NDArray[np.float64]
 
 VERTICAL_ROUNDS = 4
+SETTLED_SHARE = 1e-13
 WATER_ROUNDS = 30
 """The shift of water that serves as weight grows with the heel it makes: a series in its share of the stiffness."""
 
@@ -205,7 +206,9 @@ def fit_small_angle(
         for _ in range(VERTICAL_ROUNDS if test.ballast is None else WATER_ROUNDS):
             water = _moved_water_shift(test, _list(test, tangents, effective, slope, errors), slope, effective)
             effective = (across + water) / (1.0 - upward * slope[:, None])
-            slope = _slope(effective, sums, design)
+            before, slope = slope, _slope(effective, sums, design)
+            if np.max(np.abs(slope - before)) <= SETTLED_SHARE * np.max(np.abs(slope)):
+                break
     if not (slope > 0.0).all():
         raise CoreError(
             "slope-not-positive",
