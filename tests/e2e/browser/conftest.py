@@ -56,7 +56,8 @@ class Quay:
         page = context.new_page()
         page.goto(f"{self.address}/sign-in")
         page.get_by_label("Token").fill(token or self.admin)
-        page.get_by_role("button", name="Sign in").click()
+        with page.expect_navigation():
+            page.get_by_role("button", name="Sign in").click()
         return page
 
 
