@@ -202,6 +202,21 @@ class OutcomesOfTests(CallsOnTests):
         """
         yield from self._connection.pages("/v1/actions", vessel_id=vessel_id, open="true" if open_only else "false")
 
+    def action(self, action_id: str) -> Document:
+        """Read one action.
+
+        Parameters
+        ----------
+        action_id : str
+            The action's id.
+
+        Returns
+        -------
+        dict
+            The action.
+        """
+        return self._connection.get(f"/v1/actions/{quote(action_id, safe='')}")
+
     def close_action(self, action_id: str, evidence: str) -> Document:
         """Close an action with its evidence.
 

@@ -14,16 +14,18 @@ from tests.client.web.visitor import Page, Visitor
 from tests.support.app import engine_of, migrated_sqlite
 
 OPEN = {"static", "sign_in.show", "sign_in.enter", "sign_in.welcome", "sign_in.alive", "preferences.choose"}
+ABOUT = ("test", "action")
 FINE = {200, 404, 409, 422}
 LARGEST_BYTES = 150_000
 LONGEST_S = 0.2
 
 
-def routes(web: Flask, method: str, *, of_a_test: bool = False) -> list[str]:
-    """Every address of a method that needs a token, with its arguments left open."""
+def routes(web: Flask, method: str, *, of: str = "fleet") -> list[str]:
+    """Every address of a method that needs a token, with its arguments left open: of the fleet or of one thing."""
     found = []
     for rule in web.url_map.iter_rules():
-        if rule.endpoint in OPEN or method not in (rule.methods or ()) or ("test_id" in rule.arguments) != of_a_test:
+        about = next((name for name in ABOUT if f"{name}_id" in rule.arguments), "fleet")
+        if rule.endpoint in OPEN or method not in (rule.methods or ()) or about != of:
             continue
         found.append(re.sub(r"<(?:[^:>]*:)?([a-z_]+)>", r"{\1}", str(rule)))
     return sorted(found)
@@ -56,7 +58,7 @@ def test_every_route_but_the_open_ones_asks_to_sign_in(fleet: Stage):
     visitor = Visitor(fleet.web)
     fleet.web.config["WTF_CSRF_ENABLED"] = False  # so that nothing but the missing token can stop a form
     for method in ("GET", "POST"):
-        for path in [*routes(fleet.web, method), *routes(fleet.web, method, of_a_test=True)]:
+        for path in [path for of in ("fleet", *ABOUT) for path in routes(fleet.web, method, of=of)]:
             answer = visitor.client.open(re.sub(r"{[a-z_]+}", "1", path), method=method)
             assert answer.status_code == 302, (method, path)
             assert answer.location.startswith("/sign-in"), (method, path)
@@ -143,6 +145,9 @@ def forms(vessel_id: str) -> dict[str, dict[str, str]]:
         },
         f"/vessels/{vessel_id}/alterations/new": {
             "date": "2030-01-01", "kind": "added", "mass_t": "1", "x_m": "1", "y_m": "0", "z_m": "1"
+        },
+        f"/vessels/{vessel_id}/boundary": {
+            "item_class": "spare parts", "counts": "lightship", "decided_by": "T. Rein", "decided_on": "2030-01-01"
         },
         f"/vessels/{vessel_id}/parts": {"part": "marks", "text": '{"marks": []}'},
         "/tests/new": {"vessel": vessel_id, "kind": "inclining-test"},

@@ -109,7 +109,7 @@ ACTS = {
 
 
 def test_no_act_on_a_test_is_left_out_of_the_sweep(fleet: Stage):
-    found = {path.removeprefix("/tests/{test_id}") for path in routes(fleet.web, "POST", of_a_test=True)}
+    found = {path.removeprefix("/tests/{test_id}") for path in routes(fleet.web, "POST", of="test")}
     assert found == set(ACTS)
 
 

@@ -1,6 +1,8 @@
 """The pages, one module a job; the front end registers those listed here."""
 
 from heelwright_client.web.pages import (
+    actions,
+    boundary,
     fleet,
     plan,
     result,
@@ -21,8 +23,10 @@ BLUEPRINTS = (
     sign_in.blueprint,
     start.blueprint,
     fleet.blueprint,
+    actions.blueprint,
     vessel_entry.blueprint,
     vessel.blueprint,
+    boundary.blueprint,
     plan.blueprint,
     result.blueprint,
     tests.blueprint,
@@ -36,6 +40,7 @@ BLUEPRINTS = (
 NAVIGATION = (
     ("fleet.show", "Fleet"),
     ("tests.overview", "Tests"),
+    ("actions.overview", "Actions"),
     ("plan.show", "Plan weights"),
     ("result.show", "Reduce a record"),
 )

@@ -10,6 +10,7 @@ from flask import Blueprint, render_template, request
 from heelwright_client.web import access, preferences
 from heelwright_client.web.drawings.interval import interval_bar
 from heelwright_client.web.drift_sentences import chance, deciding, deed, due_words, is_urgent, moved, reason
+from heelwright_client.web.pages.actions import open_actions
 from heelwright_client.web.pages.tests import tests_under_way
 from heelwright_client.web.wording import Say
 
@@ -38,7 +39,13 @@ def show() -> str:
     first = not request.args.get("from")
     under_way = tests_under_way(client) if first else []
     return render_template(
-        "fleet.html", rows=rows, due=_due(rows), next_page=page.get("next_cursor"), first=first, under_way=under_way
+        "fleet.html",
+        rows=rows,
+        due=_due(rows),
+        next_page=page.get("next_cursor"),
+        first=first,
+        under_way=under_way,
+        actions=open_actions(client) if first else [],
     )
 
 

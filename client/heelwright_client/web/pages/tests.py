@@ -12,9 +12,11 @@ from heelwright_client.errors import ConflictError, InvalidRequestError
 from heelwright_client.web import access, preferences
 from heelwright_client.web.entry import Entry
 from heelwright_client.web.fields import Field, Spec
+from heelwright_client.web.pages.actions import open_actions
 from heelwright_client.web.stage_line import jobs_of, stage_line
 from heelwright_client.web.stored_test import StoredTest
 from heelwright_client.web.test_words import KIND_WORDS
+from heelwright_client.web.vessel_names import with_names
 
 blueprint = Blueprint("tests", __name__, url_prefix="/tests")
 
@@ -32,7 +34,7 @@ def overview() -> str:
     """List the tests, those under way first."""
     client = access.client()
     page = client.connection.get("/v1/tests", limit=_ON_A_PAGE, cursor=request.args.get("from") or None)
-    items = _with_names(client, page["items"])
+    items = with_names(client, page["items"])
     under_way = [item for item in items if item["stage"] not in _OVER]
     over = [item for item in items if item["stage"] in _OVER]
     return render_template("tests.html", under_way=under_way, over=over, next_page=page["next_cursor"])
@@ -52,7 +54,7 @@ def tests_under_way(client: Client) -> list[dict[str, Any]]:
         Of the first page.
     """
     found = client.connection.get("/v1/tests", limit=_ON_A_PAGE)["items"]
-    return _with_names(client, [item for item in found if item["stage"] not in _OVER])
+    return with_names(client, [item for item in found if item["stage"] not in _OVER])
 
 
 @blueprint.get("/new")
@@ -115,16 +117,5 @@ def _page(test: StoredTest, problems: list[str]) -> str:
         approval=next((stage for stage in document["next_stages"] if stage["stage"] == "approved"), None),
         aside=aside,
         problems=problems,
-        actions=_actions(document["vessel_id"]),
+        actions=open_actions(access.client(), document["vessel_id"]),
     )
-
-
-def _actions(vessel_id: str) -> list[dict[str, Any]]:
-    client = access.client()
-    found: list[dict[str, Any]] = client.connection.get("/v1/actions", vessel_id=vessel_id, open="true")["items"]
-    return found
-
-
-def _with_names(client: Client, items: list[dict[str, Any]]) -> list[dict[str, Any]]:
-    names = {each: client.vessels.get(each).document["name"] for each in {item["vessel_id"] for item in items}}
-    return [{**item, "vessel": names[item["vessel_id"]]} for item in items]

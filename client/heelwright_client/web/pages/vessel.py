@@ -14,6 +14,7 @@ from heelwright_client.http import Document
 from heelwright_client.web import access, preferences
 from heelwright_client.web.drift_view import drift_view
 from heelwright_client.web.hull_view import hull_drawings
+from heelwright_client.web.pages.actions import open_actions
 from heelwright_client.web.wording import Say
 
 blueprint = Blueprint("vessel", __name__, url_prefix="/vessels")
@@ -42,6 +43,7 @@ def show(vessel_id: str) -> str:
         tanks=(_part(client, vessel_id, "tanks") or {}).get("tanks") or [],
         marks=(_part(client, vessel_id, "marks") or {}).get("marks") or [],
         problem=problem,
+        actions=open_actions(client, vessel_id),
         tests=client.connection.get("/v1/tests", vessel_id=vessel_id, limit=10)["items"],
         hull=hull,
         drawn=hull_drawings(vessel, hull, drift, alterations) if hull else None,
