@@ -20,6 +20,8 @@ Collection = Literal[
     "weights",
     "instruments",
     "states",
+    "ballast-moves",
+    "ballast-procedure",
     "readings",
     "weather",
     "permits",

@@ -147,3 +147,14 @@ def open_findings(shell: Shell, test_id: str) -> list[str]:
     _, out, _ = shell("--json", "tests", "review", test_id)
     found: list[str] = json.loads(out)["open"]
     return found
+
+
+def test_moved_water_is_entered_in_one_line_and_a_correction_needs_its_reason(shell: Shell, test_id: str) -> None:
+    moved = ("--state", "1", "--from", "WB P", "1.0", "80 cm", "--to", "WB S", "1.0", "1.2")
+    status, _, err = shell("tests", "ballast-move", test_id, *moved)
+    assert status == 1  # the service's answer: this test has no states yet
+    assert "planned" in err
+    status, _, err = shell("tests", "ballast-move", test_id, *moved, "--corrects", "0123456789abcdef")
+    assert status == 2
+    assert "--reason" in err
+    assert shell("tests", "entries", test_id, "ballast-moves")[0] == 0

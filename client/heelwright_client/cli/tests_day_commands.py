@@ -7,6 +7,7 @@ from typing import Any
 import click
 
 from heelwright_client.cli.files import read_document
+from heelwright_client.cli.options import QuantityType
 from heelwright_client.cli.output import page_width
 from heelwright_client.cli.settings import Settings, pass_settings
 from heelwright_client.cli.tables import Column, Line, table
@@ -24,6 +25,8 @@ COLLECTIONS = (
     "weights",
     "instruments",
     "states",
+    "ballast-moves",
+    "ballast-procedure",
     "readings",
     "weather",
     "permits",
@@ -36,6 +39,7 @@ COLLECTIONS = (
     "uncertainties",
 )
 _COLLECTION = click.Choice(COLLECTIONS)
+_LENGTH = QuantityType("length")
 
 
 @click.command("enter")
@@ -56,6 +60,52 @@ def enter(settings: Settings, /, test: str, collection: Any, facts_file: str, ke
     lines += [twin["text"] for each in found for twin in each.get("twins", [])]
     lines += [each["price"]["sentence"] for each in found if each.get("price")]
     tell(settings, {"items": found}, lines)
+
+
+@click.command("ballast-move")
+@click.argument("test")
+@click.option("--state", type=int, required=True, metavar="NUMBER", help="The state that the move leads to.")
+@click.option(
+    "--from",
+    "source",
+    type=(str, _LENGTH, _LENGTH),
+    required=True,
+    metavar="TANK BEFORE AFTER",
+    help="The tank that the water leaves and its soundings [m].",
+)
+@click.option(
+    "--to",
+    "target",
+    type=(str, _LENGTH, _LENGTH),
+    required=True,
+    metavar="TANK BEFORE AFTER",
+    help="The tank that it comes into and its soundings [m].",
+)
+@click.option("--corrects", metavar="ENTRY", help="The entry that this one replaces.")
+@click.option("--reason", metavar="TEXT", help="What was wrong with it.")
+@click.option("--key", metavar="TEXT", help="Names this one act, so that it can be sent again from a poor network.")
+@pass_settings
+def ballast_move(
+    settings: Settings,
+    /,
+    test: str,
+    state: int,
+    source: tuple[str, float, float],
+    target: tuple[str, float, float],
+    corrects: str | None,
+    reason: str | None,
+    key: str | None,
+) -> None:
+    """Enter water moved between tanks of a TEST as inclining weight, both sounded before and after."""
+    if corrects and not reason:
+        raise click.UsageError("--corrects needs --reason: say what was wrong.")
+    facts: dict[str, Any] = {"state": state, "from_tank": source[0], "to_tank": target[0]}
+    facts |= {"from_before_m": source[1], "from_after_m": source[2], "to_before_m": target[1], "to_after_m": target[2]}
+    if corrects:
+        facts |= {"corrects": corrects, "reason": reason}
+    found = settings.client.tests.enter(test, "ballast-moves", facts, idempotency_key=key)
+    line = f"Entered for state {state}: water from {source[0]} to {target[0]} ({found['entry_id']})."
+    tell(settings, found, [line, "Whether what left has arrived is checked when the test is reduced."])
 
 
 @click.command("entries")
@@ -155,4 +205,4 @@ def _facts(entry: dict[str, Any]) -> str:
     return ", ".join(f"{name} {value}" for name, value in told.items() if value is not None)
 
 
-COMMANDS = (enter, entries, withdraw, survey, readiness, running, decide)
+COMMANDS = (enter, ballast_move, entries, withdraw, survey, readiness, running, decide)

@@ -37,6 +37,26 @@ APPROVAL = (
 
 
 @dataclass(frozen=True)
+class Balance:
+    """What one move took from a tank and brought into the other [m³], and how far the two may be apart.
+
+    `giver` and `taker` are places among the tanks that took part.
+    """
+
+    state: int
+    giver: int
+    taker: int
+    left_m3: float
+    arrived_m3: float
+    allowed_m3: float
+
+    @property
+    def moved_m3(self) -> float:
+        """The mean of the two [m³]."""
+        return 0.5 * (self.left_m3 + self.arrived_m3)
+
+
+@dataclass(frozen=True)
 class Ballast:
     """The tanks that water was moved between, state by state.
 
@@ -52,6 +72,8 @@ class Ballast:
         Trim of the initial state as the rise of the water surface forward.
     moved_standard_relative : float
         Largest relative standard uncertainty of a moved volume from its soundings.
+    balances : list of Balance
+        Of each move in the order of the states.
     """
 
     tanks: list[SoundedTank]
@@ -59,6 +81,7 @@ class Ballast:
     levels: Array
     slope_x: float
     moved_standard_relative: float
+    balances: list[Balance]
 
     @property
     def densities_t_per_m3(self) -> Array:
@@ -162,19 +185,59 @@ def read_ballast(
     volumes = np.zeros((len(places), len(numbers)))
     for b, tank in enumerate(taking_part):
         volumes[b] = tank.contents(np.zeros(1), planes)[0, VOLUME_ROW]
-    slope_x, largest = float(planes.slope_x[0]), 0.0
+    slope_x, largest, balances = float(planes.slope_x[0]), 0.0, []
     for i, move in sorted(enumerate(moves), key=lambda pair: order[pair[1].state]):
         k = order[move.state]
         giver, taker = (places.index(by_name[name]) for name in (move.from_tank, move.to_tank))
-        moved, doubt = _moved_m3(
+        left, arrived, allowed, doubt = _moved_m3(
             move, i, taking_part[giver], taking_part[taker], volumes[[giver, taker], k], slope_x,
             (float(tangents[k - 1]), float(tangents[k])), sounding_standard_m,
         )  # fmt: skip
-        volumes[giver, k:] -= moved
-        volumes[taker, k:] += moved
-        largest = max(largest, doubt / moved)
+        balances.append(Balance(move.state, giver, taker, left, arrived, allowed))
+        volumes[giver, k:] -= balances[-1].moved_m3
+        volumes[taker, k:] += balances[-1].moved_m3
+        largest = max(largest, doubt / balances[-1].moved_m3)
     levels = np.stack([_levels(tank, volumes[b]) for b, tank in enumerate(taking_part)])
-    return Ballast(taking_part, places, levels, slope_x, largest)
+    return Ballast(taking_part, places, levels, slope_x, largest, balances)
+
+
+def check_ballast_move(move: BallastMove, tanks: Sequence[SoundedTank], numbers: Sequence[int]) -> None:
+    """Refuse a move that cannot be, before the heel at its soundings is known.
+
+    Parameters
+    ----------
+    move : BallastMove
+        The move.
+    tanks : sequence of SoundedTank
+        The sounded tanks of the initial state.
+    numbers : sequence of int
+        Numbers of the states in rising order.
+
+    Raises
+    ------
+    CoreError
+        ``ballast-state``, ``ballast-tank``, ``ballast-twice``, ``ballast-density``, ``sounding-outside-table`` or
+        ``ballast-balance``; the pointer is that of the first move of a record.
+
+    Notes
+    -----
+    Whether the balance of both tanks holds is told by `read_ballast`, when every state's heel has been read.
+    """
+    by_name = {tank.tank.name: j for j, tank in enumerate(tanks)}
+    _refuse_unknown([move], {number: k for k, number in enumerate(numbers)}, by_name)
+    giver, taker = (tanks[by_name[name]] for name in (move.from_tank, move.to_tank))
+    pointer = "/ballast_moves/0"
+    _refuse_two_waters(giver, taker, pointer)
+    for tank, names in ((giver, ("from_before_m", "from_after_m")), (taker, ("to_before_m", "to_after_m"))):
+        for name in names:
+            tank.volume_at_m3(getattr(move, name), 0.0, 0.0, f"{pointer}/{name}")
+    if move.from_after_m >= move.from_before_m and move.to_after_m <= move.to_before_m:
+        raise CoreError(
+            "ballast-balance",
+            f"The sounding of '{move.from_tank}', which the water is said to leave, does not fall, and that of "
+            f"'{move.to_tank}' does not rise, so nothing moved the way it is said; check the tanks' names.",
+            f"{pointer}/from_tank",
+        )
 
 
 def _refuse_unknown(moves: Sequence[BallastMove], order: dict[int, int], by_name: dict[str, int]) -> None:
@@ -214,8 +277,8 @@ def _moved_m3(
     slope_x: float,
     heels: tuple[float, float],
     sounding_standard_m: float,
-) -> tuple[float, float]:
-    """Volume moved and its standard uncertainty [m³], once the balance of both tanks holds."""
+) -> tuple[float, float, float, float]:
+    """What left, what arrived, what they may differ by and the doubt of their mean [m³]; refused out of balance."""
     pointer = f"/ballast_moves/{i}"
     _refuse_two_waters(giver, taker, pointer)
     before, after = heels
@@ -231,7 +294,8 @@ def _moved_m3(
     areas = [tank.surface_m2(float(v)) for tank, v in ((giver, last_m3[0]), (taker, last_m3[1]))]
     doubt = sounding_standard_m * math.hypot(*areas) * math.sqrt(2.0)
     moved = 0.5 * (out + into)
-    _refuse_unbalanced(move, out, into, max(BALANCE_SHARE * moved, BALANCE_COVERAGE * doubt), pointer)
+    allowed = max(BALANCE_SHARE * moved, BALANCE_COVERAGE * doubt)
+    _refuse_unbalanced(move, out, into, allowed, pointer)
     for tank, found, last, area in zip((giver, taker), (left[0], arrived[0]), last_m3, areas, strict=True):
         room = max(BALANCE_SHARE * moved, BALANCE_COVERAGE * math.sqrt(2.0) * area * sounding_standard_m)
         if abs(found - last) > room:
@@ -241,7 +305,7 @@ def _moved_m3(
                 f"after the last one; {room:.3f} m³ apart is allowed. Water went unrecorded.",
                 pointer,
             )
-    return moved, 0.5 * doubt
+    return out, into, allowed, 0.5 * doubt
 
 
 def _refuse_unbalanced(move: BallastMove, out_m3: float, into_m3: float, allowed_m3: float, pointer: str) -> None:

@@ -142,7 +142,7 @@ class SoundedTank:
         ndarray
             As a row of `contents`, shape (6,); no free surface without liquid or when pressed.
         """
-        row = np.array(self._table(self._level_of(volume_m3)))
+        row = np.array(self._table(self.level_of_m(volume_m3)))
         row[VOLUME_ROW] = volume_m3
         if not 0.0 < volume_m3 < self.tank.capacity_m3:
             row[[I_T_ROW, I_L_ROW]] = 0.0
@@ -161,9 +161,21 @@ class SoundedTank:
         float
             Derivative of volume by sounding [m²].
         """
-        return float(self._table(self._level_of(volume_m3), 1)[VOLUME_ROW])
+        return float(self._table(self.level_of_m(volume_m3), 1)[VOLUME_ROW])
 
-    def _level_of(self, volume_m3: float) -> float:
+    def level_of_m(self, volume_m3: float) -> float:
+        """Sounding at which an upright tank holds a volume by the table [m].
+
+        Parameters
+        ----------
+        volume_m3 : float
+            Volume [m³].
+
+        Returns
+        -------
+        float
+            Sounding up from the pipe's zero [m], within the table.
+        """
         low, high = self.tank.table[0].sounding_m, self.tank.table[-1].sounding_m
         for _ in range(60):
             middle = 0.5 * (low + high)

@@ -202,6 +202,43 @@ def prepare_test(record: TestRecord) -> PreparedTest:
     )
 
 
+def moved_water_t_m(record: TestRecord) -> dict[int, float]:
+    """Transverse moment of water that serves as weight in every state read so far, its own shift by heel included.
+
+    Parameters
+    ----------
+    record : TestRecord
+        With ballast moves, draughts or freeboards, soundings and readings; states not read yet do not count.
+
+    Returns
+    -------
+    dict of int to float
+        Moment from the initial state by number of the state [t·m].
+
+    Raises
+    ------
+    CoreError
+        As `prepare_test`, for what of the record is used.
+    """
+    read = {reading.state for reading in record.readings if reading.withdrawn_reason is None}
+    numbers = sorted(state.number for state in record.states if state.number in read)
+    moves = [move for move in record.ballast_moves if move.state in numbers]
+    if not moves:
+        return {}
+    standard = standard_uncertainties(record)
+    points = water_points(record.vessel.marks, record.draughts, record.freeboards)
+    heights = heights_standard_m(record.draughts, record.freeboards, standard, record.vessel.marks)
+    fit = waterline_fit(points, heights, record.vessel.length_bp_m)
+    planes = fit.planes(points.z_m[None])
+    tangents = read_tangents(record.instruments, record.readings, numbers)
+    heels = _heels_as_read(tangents, len(numbers), planes, fit.determined[2])
+    tanks = sounded_tanks(record.vessel.tanks, record.soundings)
+    ballast = read_ballast(moves, tanks, numbers, planes, heels, standard.sounding_m)
+    shift = ballast.shifts_t_m(heels[None])[0][0]
+    total = ballast.moments_t_m()[1] + shift - shift[0]
+    return dict(zip(numbers, total.tolist(), strict=True))
+
+
 def _heels_as_read(tangents: ReadTangents, states: int, planes: Planes, knows_list: bool) -> Array:
     """Tangent of the heel in each state from the initial list and the readings' change, shape (k,)."""
     change, initial = np.full((len(tangents.lengths_m), states), np.nan), []

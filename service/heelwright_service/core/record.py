@@ -337,6 +337,44 @@ class BallastMove:
 
 
 @dataclass(frozen=True)
+class BallastProcedure:
+    """Who approved water as inclining weight for this test, and what was seen to; None where nobody said.
+
+    Parameters
+    ----------
+    approved_by, reference : str
+        The authority, and its paper for this test.
+    why_not_solid_weights : str
+        Why solid weights are impracticable.
+    tanks_free_of_stringers : bool or None
+        The tanks have no large stringers or other members that trap air.
+    density_measured : bool or None
+        The density of the water in the tanks was measured.
+    lines_full : bool or None
+        The lines between the tanks were full before the first move.
+    manifolds_blanked : bool or None
+        Blanks stood in the transverse manifolds.
+    valves_watched : bool or None
+        The valves were under control all the time.
+    tables_verified : bool or None
+        The sounding tables of these tanks were found accurate.
+    flow_meter : bool or None
+        A flow meter checked what moved; it need not.
+    """
+
+    approved_by: str
+    reference: str
+    why_not_solid_weights: str
+    tanks_free_of_stringers: bool | None = None
+    density_measured: bool | None = None
+    lines_full: bool | None = None
+    manifolds_blanked: bool | None = None
+    valves_watched: bool | None = None
+    tables_verified: bool | None = None
+    flow_meter: bool | None = None
+
+
+@dataclass(frozen=True)
 class StatedUncertainties:
     """Standard uncertainties that stand in place of the defaults; 0 is allowed, None keeps the default.
 
@@ -382,4 +420,5 @@ class TestRecord:
     instruments: Sequence[Instrument] = ()
     readings: Sequence[Reading] = ()
     ballast_moves: Sequence[BallastMove] = ()
+    ballast_procedure: BallastProcedure | None = None
     uncertainties: StatedUncertainties = field(default_factory=StatedUncertainties)

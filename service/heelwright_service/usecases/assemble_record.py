@@ -8,6 +8,8 @@ from typing import Any
 from sqlalchemy.orm import Session
 
 from heelwright_service.core.record import (
+    BallastMove,
+    BallastProcedure,
     DraughtReading,
     FreeboardReading,
     IncliningWeight,
@@ -35,6 +37,7 @@ _SAMPLE, _PROBE = _names(WaterSample), _names(ProbeSample)
 _DRAUGHT, _FREEBOARD, _SOUNDING = _names(DraughtReading), _names(FreeboardReading), _names(Sounding)
 _ITEM, _PERSON = _names(Item), _names(Person)
 _WEIGHT, _STATE, _INSTRUMENT, _READING = _names(IncliningWeight), _names(State), _names(Instrument), _names(Reading)
+_BALLAST_MOVE, _BALLAST_PROCEDURE = _names(BallastMove), _names(BallastProcedure)
 _WEATHER = {
     "wind_m_per_s": ("wind", "m/s"),
     "gust_m_per_s": ("gusts", "m/s"),
@@ -44,7 +47,7 @@ _WEATHER = {
 
 
 def stored_record(session: Session, test: StoredTest) -> dict[str, Any]:
-    """Return the record of a test: as it was entered whole, or put together from its entries.
+    """Return the record of a test: as it was entered whole, without the test around it, or from its entries.
 
     Parameters
     ----------
@@ -67,7 +70,7 @@ def stored_record(session: Session, test: StoredTest) -> dict[str, Any]:
         found = tests.find_document(session, test.row.id, "record")
         if found is None:
             raise InvalidError("record-incomplete", "no record has been entered yet; PUT it to /record", "/record")
-        return dict(found.document)
+        return {name: part for name, part in found.document.items() if name != "campaign"}
     return assembled_record(test)
 
 
@@ -105,6 +108,7 @@ def assembled_record(test: StoredTest) -> dict[str, Any]:
             "states": [_given(state, _STATE) for state in sorted(test.documents("state"), key=lambda s: s["number"])],
             "instruments": [_given(instrument, _INSTRUMENT) for instrument in test.documents("instrument")],
             "readings": _readings(test),
+            **_moved_water(test),
         }
     stated = test.documents("uncertainties")
     if stated:
@@ -191,6 +195,14 @@ def soundings_that_count(test: StoredTest) -> dict[str, dict[str, Any]]:
 
 def _survey_rows(test: StoredTest) -> list[dict[str, Any]]:
     return [document for document in test.documents("item") if document.get("survey", "survey") == "survey"]
+
+
+def _moved_water(test: StoredTest) -> dict[str, Any]:
+    """Water that serves as weight, by state, and its approval; nothing of it where none was moved."""
+    moves = sorted(test.documents("ballast-move"), key=lambda move: move["state"])
+    found: dict[str, Any] = {"ballast_moves": [_given(move, _BALLAST_MOVE) for move in moves]} if moves else {}
+    procedure = test.documents("ballast-procedure")
+    return found | ({"ballast_procedure": _given(procedure[-1], _BALLAST_PROCEDURE)} if procedure else {})
 
 
 def _readings(test: StoredTest) -> list[dict[str, Any]]:

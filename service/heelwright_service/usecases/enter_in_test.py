@@ -215,5 +215,6 @@ def _refuse_twin(test: StoredTest, declared: EntryKind, document: Mapping[str, A
     for row in test.standing(declared.name):
         if row.id != entered.corrects and declared.key(row.document) == wanted:
             what = ", ".join(str(part) for part in wanted if part is not None)
-            message = f"a {declared.name} of {what} stands already: name it in corrects ({row.id}) and give the reason"
+            of = f" of {what}" if what else ""
+            message = f"a {declared.name}{of} stands already: name it in corrects ({row.id}) and give the reason"
             raise ConflictError("already-entered", message, "/corrects")

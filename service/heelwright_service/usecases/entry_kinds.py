@@ -65,6 +65,8 @@ ENTRY_KINDS: Mapping[str, EntryKind] = {
         _day("weight", "id", stages=ABOARD),
         _day("instrument", "id", stages=ABOARD),
         _day("state", "number", stages=TEST_DAY),
+        _day("ballast-move", "state", "from_tank", "to_tank", stages=TEST_DAY),
+        EntryKind("ballast-procedure", ABOARD, "recorder", "test-day", _by(), True),
         _day("reading", "state", "instrument", "repeat", stages=TEST_DAY),
         _day("weather", stages=ABOARD),
         EntryKind("item", ABOARD, "recorder", "survey", None, True),

@@ -5,15 +5,17 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
+from heelwright_service.core.ballast import check_ballast_move
 from heelwright_service.core.campaign.readiness import Waiver, check_waiver
 from heelwright_service.core.documents import from_document, to_document
 from heelwright_service.core.errors import CoreError
 from heelwright_service.core.liquids import sounded_tanks
 from heelwright_service.core.readings import read_tangents
-from heelwright_service.core.record import DraughtReading, Instrument, Reading, Sounding, State
+from heelwright_service.core.record import BallastMove, DraughtReading, Instrument, Reading, Sounding, State
 from heelwright_service.core.waterline import water_points
 from heelwright_service.store.unit_of_work import UnitOfWork
 from heelwright_service.usecases.access import Caller
+from heelwright_service.usecases.assemble_record import soundings_that_count
 from heelwright_service.usecases.enter_in_test import Entered, Sense, add_entry
 from heelwright_service.usecases.errors import InvalidError
 from heelwright_service.usecases.stored_tests import StoredTest, load_test
@@ -36,7 +38,8 @@ def record(work: UnitOfWork, caller: Caller, test_id: str, kind: str, entered: E
     test_id : str
         The test.
     kind : str
-        What it is: water, draught, freeboard, sounding, person, weight, instrument, state, reading, weather, permit.
+        What it is: water, draught, freeboard, sounding, person, weight, instrument, state, ballast-move, reading,
+        weather, permit.
     entered : Entered
         The facts, and what they correct.
 
@@ -148,6 +151,17 @@ def _state(test: StoredTest, document: Mapping[str, Any]) -> None:
         raise CoreError("weight-placing", message, "/positions")
 
 
+def _ballast_move(test: StoredTest, document: Mapping[str, Any]) -> None:
+    """Whether the balance of both tanks holds is told when the heels are read; what cannot be is refused at once."""
+    known = {tank.name for tank in test.tanks}
+    found = [from_document(Sounding, each) for name, each in soundings_that_count(test).items() if name in known]
+    states = sorted(each.number for each in test.all_of("state", State))
+    try:
+        check_ballast_move(from_document(BallastMove, document), sounded_tanks(test.tanks, found), states)
+    except CoreError as error:
+        raise _of_one(error, "/ballast_moves/0") from error
+
+
 def _instrument(test: StoredTest, document: Mapping[str, Any]) -> None:
     if document["kind"] == "inclinometer" and document.get("length_m") is not None:
         message = "An inclinometer reads degrees and has no length; leave it out."
@@ -164,5 +178,6 @@ _SENSE: Mapping[str, Sense] = {
     "sounding": _sounding,
     "draught": _draught,
     "state": _state,
+    "ballast-move": _ballast_move,
     "instrument": _instrument,
 }

@@ -14,11 +14,13 @@ from heelwright_service.core.campaign.tank_document import TankPlan
 from heelwright_service.core.campaign.tanks_found import EntryPermit, TankFound
 from heelwright_service.core.documents import from_document, to_document
 from heelwright_service.core.errors import CoreError
-from heelwright_service.core.record import IncliningWeight, Instrument, Reading, State
+from heelwright_service.core.prepared_test import moved_water_t_m
+from heelwright_service.core.record import IncliningWeight, Instrument, Reading, State, TestRecord
 from heelwright_service.core.results import Check
 from heelwright_service.store.unit_of_work import UnitOfWork
 from heelwright_service.usecases.access import Caller
-from heelwright_service.usecases.assemble_record import soundings_that_count
+from heelwright_service.usecases.assemble_record import assembled_record, soundings_that_count
+from heelwright_service.usecases.errors import InvalidError
 from heelwright_service.usecases.stored_tests import StoredTest, load_test
 
 
@@ -86,15 +88,34 @@ def running(test: StoredTest) -> Running:
     -------
     Running
         By the planned displacement until the test is reduced.
+
+    Raises
+    ------
+    CoreError
+        Where water serves as weight and what is entered so far does not tell its moments.
+    InvalidError
+        The same, while no water was sampled or no draught was read.
     """
     expected = test.plan.expected
+    moved = bool(test.documents("ballast-move"))
     return run_so_far(
         test.all_of("weight", IncliningWeight),
         test.all_of("state", State),
         test.all_of("instrument", Instrument),
         test.all_of("reading", Reading),
         None if expected is None else expected.displacement_t,
+        moved_water_t_m(from_document(TestRecord, assembled_record(test))) if moved else None,
     )
+
+
+def _running_or_none(test: StoredTest) -> Running | None:
+    """Whatever keeps the moments of moved water from being known is told where the running plot is asked for."""
+    try:
+        return running(test)
+    except (CoreError, InvalidError):
+        if not test.documents("ballast-move"):
+            raise
+        return None
 
 
 def open_deviations(test: StoredTest) -> list[str]:
@@ -145,7 +166,7 @@ def _day(test: StoredTest, now: str) -> Day:
         draught_marks=len({document["mark"] for document in test.documents("draught")}),
         freeboards_a_side=min(sides),
         samples=len(test.documents("water")) + len(test.documents("probe")),
-        running=running(test) if inclining and test.documents("reading") else None,
+        running=_running_or_none(test) if inclining and test.documents("reading") else None,
         open_deviations=open_deviations(test),
         reservations_signed=any(each["what"] == "reservations" for each in test.documents("signature")),
         initialled=[each["role"] for each in test.documents("signature") if each["what"] == "data"],

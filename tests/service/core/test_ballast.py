@@ -217,3 +217,70 @@ def test_a_state_without_any_reading_leaves_its_soundings_unknown() -> None:
     record = dict(moved_water("box_barge")[0])
     record["readings"] = [one for one in record["readings"] if one["state"] != 4]
     assert refusal(record).code == "ballast-heel-unknown"
+
+
+PROCEDURE = {
+    "approved_by": "Flag office",
+    "reference": "letter 12",
+    "why_not_solid_weights": "no crane reaches the deck",
+    "tanks_free_of_stringers": True,
+    "density_measured": True,
+    "lines_full": True,
+    "manifolds_blanked": True,
+    "valves_watched": True,
+    "tables_verified": True,
+}
+
+
+def water_checks(record: Document) -> dict[str, str]:
+    found = reduce_record(from_document(TestRecord, record), uncertainty="none").checks
+    return {check.id: check.status for check in found if check.id.startswith(("W-11", "W-12", "W-13"))}
+
+
+def test_every_condition_of_moved_water_is_asked_for_and_none_is_taken_as_kept() -> None:
+    """2008 IS Code part B, annex 1, 2.3.4: what nobody recorded is missing."""
+    record = moved_water("box_barge")[0]
+    found = water_checks(record)
+    assert {found[name] for name in ("W-11", "W-12-lines", "W-12-manifolds", "W-12-valves")} == {"fail"}
+    assert {found[name] for name in ("W-12-stringers", "W-12-density", "W-12-tables")} == {"fail"}
+    assert found["W-12-time"] == "not-assessed"
+    kept = water_checks(record | {"ballast_procedure": PROCEDURE})
+    assert {name for name, status in kept.items() if status != "pass"} == {"W-12-time"}
+    untrue = water_checks(record | {"ballast_procedure": PROCEDURE | {"lines_full": False}})
+    assert untrue["W-12-lines"] == "fail"
+
+
+def test_a_long_pause_between_states_is_told() -> None:
+    record = moved_water("box_barge")[0]
+    timed = [one | {"at": f"2024-05-06T{8 + one['state']:02d}:00:00Z"} for one in record["readings"]]
+    assert water_checks(record | {"readings": timed})["W-12-time"] == "warn"
+    quick = [one | {"at": f"2024-05-06T08:{5 * one['state']:02d}:00Z"} for one in record["readings"]]
+    assert water_checks(record | {"readings": quick})["W-12-time"] == "pass"
+
+
+def test_tanks_that_are_not_opposite_or_whose_surface_meets_the_bottom_are_told() -> None:
+    record = dict(moved_water("box_barge")[0])
+    tanks = record["vessel"]["tanks"]
+    shifted = [
+        tank | {"table": [row | {"x_m": row["x_m"] + 3.0} for row in tank["table"]]} if tank["name"] == "WB P" else tank
+        for tank in tanks
+    ]
+    assert water_checks(record | {"vessel": record["vessel"] | {"tanks": shifted}})["W-12-opposite"] == "warn"
+    low = [_cut_short(tank, record) if tank["name"].startswith("WB") else tank for tank in tanks]
+    assert water_checks(record | {"vessel": record["vessel"] | {"tanks": low}})["W-13"] == "fail"
+
+
+def _cut_short(tank: Document, record: Document) -> Document:
+    """The same box with its crown 2 mm above the highest sounding."""
+    names = ("from_before_m", "from_after_m", "to_before_m", "to_after_m")
+    crown = max(move[name] for move in record["ballast_moves"] for name in names) + 0.002
+    rows = [row for row in tank["table"] if row["sounding_m"] < crown]
+    last, above = rows[-1], tank["table"][len(rows)]
+    share = (crown - last["sounding_m"]) / (above["sounding_m"] - last["sounding_m"])
+    return tank | {"table": [*rows, {name: last[name] + share * (above[name] - last[name]) for name in last}]}
+
+
+def test_the_movements_and_returns_of_a_test_by_water_count() -> None:
+    found = {c.id: c for c in reduce_record(from_document(TestRecord, moved_water("box_barge")[0])).checks}
+    assert found["C-01"].value == len(SHARES) - 1
+    assert found["C-02-zeros"].value == SHARES[1:].count(0.0)

@@ -11,6 +11,7 @@ from heelwright_service.api.fields import (
     Choice,
     Count,
     DayText,
+    Flag,
     MomentText,
     Numbers,
     Option,
@@ -232,6 +233,21 @@ class BallastMoveBody(Strict):
     to_after_m = q.draught_m("sounding of the tank it came into, after [m]", low=-10.0, required=True)
 
 
+class BallastProcedureBody(Strict):
+    """Who approved water as inclining weight for this test, and what was seen to."""
+
+    approved_by = Text(200, required=True, metadata={"description": "the authority that approved it for this test"})
+    reference = Text(200, required=True, metadata={"description": "its paper"})
+    why_not_solid_weights = Text(2000, required=True, metadata={"description": "why they are impracticable"})
+    tanks_free_of_stringers = Flag(allow_none=True, metadata={"description": "nor other members that trap air"})
+    density_measured = Flag(allow_none=True, metadata={"description": "of the water in these tanks"})
+    lines_full = Flag(allow_none=True, metadata={"description": "lines full before the first move"})
+    manifolds_blanked = Flag(allow_none=True, metadata={"description": "blanks in the transverse manifolds"})
+    valves_watched = Flag(allow_none=True, metadata={"description": "valves under control all the time"})
+    tables_verified = Flag(allow_none=True, metadata={"description": "sounding tables found accurate"})
+    flow_meter = Flag(allow_none=True, metadata={"description": "a flow meter checked what moved; it need not"})
+
+
 class UncertaintiesBody(Strict):
     """Standard uncertainties in place of the defaults."""
 
@@ -270,6 +286,7 @@ class RecordBody(Strict):
     instruments: Many = fields.List(fields.Nested(InstrumentBody), validate=some(0, 100))
     readings: Many = fields.List(fields.Nested(ReadingBody), validate=some(0, 20_000))
     ballast_moves: Many = fields.List(fields.Nested(BallastMoveBody), validate=some(0, 1000))
+    ballast_procedure = fields.Nested(BallastProcedureBody, allow_none=True)
     uncertainties = fields.Nested(UncertaintiesBody)
 
     @validates_schema

@@ -14,6 +14,8 @@ from heelwright_service.api.schemas.answers import answer_schema
 from heelwright_service.api.schemas.base import Strict, refuse
 from heelwright_service.api.schemas.bodies import body_schema
 from heelwright_service.api.schemas.record import (
+    BallastMoveBody,
+    BallastProcedureBody,
     DraughtBody,
     FreeboardBody,
     IncliningWeightBody,
@@ -124,6 +126,16 @@ class StateEntryBody(StateBody, Correctable):
     lines_slack = Flag()
     reading_positions_confirmed = fields.List(Text(200))
     at = MomentText(allow_none=True)
+
+
+class BallastMoveEntryBody(BallastMoveBody, Correctable):
+    """Water moved between tanks as inclining weight to reach a state."""
+
+    at = MomentText(allow_none=True)
+
+
+class BallastProcedureEntryBody(BallastProcedureBody, Correctable):
+    """The approval of water as inclining weight for this test, and what was seen to."""
 
 
 class ReadingEntryBody(ReadingBody, Correctable):

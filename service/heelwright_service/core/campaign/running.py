@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -134,6 +134,7 @@ def run_so_far(
     instruments: Sequence[Instrument],
     readings: Sequence[Reading],
     displacement_t: float | None = None,
+    water_t_m: Mapping[int, float] | None = None,
 ) -> Running:
     """Work out where a running test stands.
 
@@ -149,6 +150,8 @@ def run_so_far(
         All readings so far; withdrawn ones do not count.
     displacement_t : float, optional
         Displacement by draughts, or as planned [t].
+    water_t_m : mapping of int to float, optional
+        Moment of water that serves as weight, from the initial state, by number of the state [t·m].
 
     Returns
     -------
@@ -168,7 +171,7 @@ def run_so_far(
     ordered = sorted(states, key=lambda state: state.number)
     if not any(reading.withdrawn_reason is None for reading in readings):
         return _nothing_yet()
-    line = _line(weights, ordered, instruments, readings)
+    line = _line(weights, ordered, instruments, readings, water_t_m or {})
     parts = _parts(line)
     again = _read_again(line)
     straight = None if line.fit is None else _is_straight(parts) and not again
@@ -207,10 +210,11 @@ def _line(
     states: Sequence[State],
     instruments: Sequence[Instrument],
     readings: Sequence[Reading],
+    water_t_m: Mapping[int, float],
 ) -> _Line:
     numbers = [state.number for state in states]
     read = read_tangents(instruments, readings, numbers)
-    by_state = _moments(weights, states)
+    by_state = _moments(weights, states) + np.array([water_t_m.get(number, 0.0) for number in numbers])
     moments = by_state[read.state_index]
     fixed = [] if read.from_zero_mark.all() else np.flatnonzero(~read.from_zero_mark).tolist()
     try:
@@ -312,9 +316,7 @@ def _read_again(line: _Line) -> tuple[ReadAgain, ...]:
 
 def _refitted(line: _Line, kept: NDArray[np.bool_]) -> LineFit | None:
     try:
-        return common_slope(
-            line.moments[kept], line.read.tangents[kept], line.read.instrument_index[kept], line.fixed
-        )
+        return common_slope(line.moments[kept], line.read.tangents[kept], line.read.instrument_index[kept], line.fixed)
     except CoreError:
         return None
 

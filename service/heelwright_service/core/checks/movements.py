@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
+from heelwright_service.core.ballast import BALANCE_SHARE
 from heelwright_service.core.checks.inputs import CheckInput
 from heelwright_service.core.checks.linearity import is_straight
 from heelwright_service.core.checks.verdicts import at_least, judged
@@ -44,17 +45,19 @@ def _movements(given: CheckInput) -> Check:
 
 
 def _distinct_movements(given: CheckInput) -> int:
-    """Steps from state to state in which some weight moved."""
+    """Steps from state to state in which some weight or water moved."""
     moved = given.test.movements
     if moved is None:
         return 0
-    return int(np.sum(np.any(np.diff(moved.occupied, axis=1) != 0.0, axis=0)))
+    weights = np.any(np.diff(moved.occupied, axis=1) != 0.0, axis=0)
+    return int(np.sum(weights | np.any(np.diff(moved.water_t_m, axis=1) != 0.0, axis=0)))
 
 
 def _returns(given: CheckInput) -> Check:
     rule = given.rule("C-02-zeros")
     moments = given.state_moments_t_m
-    still = np.abs(moments) <= ZERO_RELATIVE_TOLERANCE * np.abs(moments).max()
+    tolerance = ZERO_RELATIVE_TOLERANCE if given.test.ballast is None else BALANCE_SHARE
+    still = np.abs(moments) <= tolerance * np.abs(moments).max()
     found, asked = int(still[1:].sum()), int(rule["minimum_returns"])
     text = (
         f"{counted(found, 'return')} to the first places of the weights after the initial state; at least {asked} is "

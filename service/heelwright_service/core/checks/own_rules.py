@@ -51,6 +51,20 @@ _TANKS = (
     _rule("RP-03", "The condition of every tank is stated.", "46 CFR 170.185(g)(6)", "F"),
 )  # fmt: skip
 
+_MOVED_WATER = (
+    _rule("W-12-sides", "The surface of a tank whose water is moved keeps its area within 5 % over the levels used.",
+          f"{_OFFICE}; vertical sides asked by {_ANNEX}, 2.3.4 (from memory)", maximum_change_percent=5.0),
+    _rule("W-12-opposite", "The two tanks of a move lie within 1 % of the length of each other and their distances "
+          "from the centreline within 2 % of the breadth.",
+          f"{_OFFICE}; directly opposite asked by {_ANNEX}, 2.3.4 (from memory)",
+          maximum_percent_of_length=1.0, maximum_percent_of_breadth=2.0),
+    _rule("W-12-time", "Half an hour at most from the readings of one state to those of the next.",
+          f"{_OFFICE}; short enough for a steady wind asked by {_ANNEX}, 2.3.4 (from memory)", maximum_minutes=30.0),
+    _rule("W-12-heel", "Marks or freeboards within a quarter of the length of amidships on both sides tell the initial "
+          "heel.", f"{_OFFICE}; marks amidships asked by {_ANNEX}, 2.3.4 (from memory)",
+          maximum_share_of_length=0.25),
+)  # fmt: skip
+
 _WEIGHTS_ABOARD = (
     _rule("RR-13", "Nothing is counted in two lists.", _PRACTICE, same_place_m=0.05),
     _rule("item-places", "Every mass lies within the ship: up to a tenth of her length beyond the ends, a tenth of her "
@@ -63,5 +77,5 @@ _WEIGHTS_ABOARD = (
 )  # fmt: skip
 
 OWN_RULES: dict[str, TestRule] = {
-    rule.id: rule for group in (_WATER, _CONDUCT, _TANKS, _WEIGHTS_ABOARD) for rule in group
+    rule.id: rule for group in (_WATER, _CONDUCT, _TANKS, _MOVED_WATER, _WEIGHTS_ABOARD) for rule in group
 }

@@ -100,7 +100,13 @@ _WEIGHTS = (
     _rule("W-10", "Standard uncertainty of a weight: 0.5 % where its certificate gives none.", _OFFICE, "EP", "info",
           standard_percent=0.5),
     _rule("W-11", "Water ballast serves as weight only where solid weights are impracticable, by approval.",
-          f"{_ANNEX}, 2.3.4; {_CLASS}, 1.1.3", "F"),
+          f"{_ANNEX}, 2.3.4; {_CLASS}, 1.1.3", "F", "block"),
+    _rule("W-12", "Water as weight: tanks without large stringers and of vertical sides, directly opposite; density "
+          "measured; lines full; manifolds blanked and valves watched; tanks sounded before and after each move; "
+          "accurate tables; initial heel known from marks amidships on both sides; time short.",
+          f"{_ANNEX}, 2.3.4; {_CLASS}, 1.1.3", "MH", "block"),
+    _rule("W-13", "Transverse and vertical centres of the water are at hand for every heel.", f"{_IS} 8.3.4", "MH",
+          "block"),
 )  # fmt: skip
 
 _INSTRUMENTS = (
