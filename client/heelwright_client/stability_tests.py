@@ -41,7 +41,7 @@ class StabilityTests(PlanningOfTests, DaysOfTests, OutcomesOfTests):
         """
         yield from self._connection.pages("/v1/tests", vessel_id=vessel_id, stage=stage)
 
-    def open(self, vessel_id: str, kind: Kind, **facts: str) -> Stored:
+    def open(self, vessel_id: str, kind: Kind, *, idempotency_key: str | None = None, **facts: str) -> Stored:
         """Open a test.
 
         Parameters
@@ -50,6 +50,8 @@ class StabilityTests(PlanningOfTests, DaysOfTests, OutcomesOfTests):
             The vessel's id.
         kind : str
             An inclining test or a lightweight survey.
+        idempotency_key : str or None
+            The same key sent again opens no second test; a new one where None.
         **facts : str
             ``title``, ``origin``, ``record_source``, ``supersedes``.
 
@@ -58,7 +60,8 @@ class StabilityTests(PlanningOfTests, DaysOfTests, OutcomesOfTests):
         Stored
             The test with its id, and its version.
         """
-        return self._connection.create("/v1/tests", {"vessel_id": vessel_id, "kind": kind, **facts})
+        body = {"vessel_id": vessel_id, "kind": kind, **facts}
+        return self._connection.create("/v1/tests", body, idempotency_key=idempotency_key)
 
     def get(self, test_id: str) -> Stored:
         """Read a test: its stage, where it can go from here, and what is missing for that.

@@ -62,11 +62,14 @@ _JOBS = (
     ("test_day.show", "Test day", "one state at a time, with the plot and GM after each", ("test-day",)),
     ("test_day.deviations", "Price of a deviation", "what a departure does to mass and VCG, and who accepts it",
      ("test-day",)),
+    ("record_entry.show", "Record", "the whole test as one file: take it out; of a finished test, put it in",
+     ()),
     ("test_result.show", "Result", "lightship by both methods, what is put back before sailing",
      ("preliminary-result",)),
     ("test_result.review", "Review and approval", "findings and answers by name; a second person approves",
      ("under-review",)),
 )  # fmt: skip
+_OF_ENTERED = ("test_result", "record_entry")
 _INCLINING_ONLY = ("test_day.show",)
 
 
@@ -88,5 +91,5 @@ def jobs_of(test: Mapping[str, Any]) -> list[Job]:
         Job(endpoint, words, purpose, test["stage"] in stages)
         for endpoint, words, purpose, stages in _JOBS
         if not (endpoint in _INCLINING_ONLY and test["kind"] != "inclining-test")
-        and not (entered and not endpoint.startswith("test_result"))
+        and not (entered and not endpoint.startswith(_OF_ENTERED))
     ]

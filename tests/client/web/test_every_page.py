@@ -149,6 +149,7 @@ def forms(vessel_id: str) -> dict[str, dict[str, str]]:
         f"/vessels/{vessel_id}/boundary": {
             "item_class": "spare parts", "counts": "lightship", "decided_by": "T. Rein", "decided_on": "2030-01-01"
         },
+        f"/vessels/{vessel_id}/record": {"kind": "inclining-test", "record_source": "a report", "text": "{}"},
         f"/vessels/{vessel_id}/parts": {"part": "marks", "text": '{"marks": []}'},
         "/tests/new": {"vessel": vessel_id, "kind": "inclining-test"},
     }  # fmt: skip

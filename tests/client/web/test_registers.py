@@ -1,4 +1,4 @@
-"""What a vessel's people decide and close without scripts: her lightship boundary, and actions after doubtful results."""
+"""What a vessel's people decide and close without scripts: lightship boundary, actions after doubtful results."""
 
 from __future__ import annotations
 

@@ -15,7 +15,8 @@ from tests.client.web.test_every_page import check, own_time, routes
 from tests.client.web.visitor import Page, Visitor
 
 PAGES = (
-    "", "/plan", "/tank-plan", "/ship/", "/survey/", "/day/before", "/day/", "/day/deviations", "/result", "/review",
+    "", "/plan", "/tank-plan", "/ship/", "/survey/", "/day/before", "/day/", "/day/deviations", "/record", "/result",
+    "/review",
 )  # fmt: skip
 
 
@@ -101,6 +102,7 @@ ACTS = {
     "/result": {},
     "/interim": {"limits": "harbour only"},
     "/review/answers": {"finding": "RR-09", "text": "a", "by": "b"},
+    "/record": {"text": "{}"},
     "/approval": {"name": "A", "etag": '"1"'},
     "/enter/{path}": {"density_t_per_m3": "1.01"},
     "/enter/{path}/{entry_id}": {"density_t_per_m3": "1.01", "reason": "a"},

@@ -15,7 +15,7 @@ blueprint = Blueprint("boundary", __name__, url_prefix="/vessels/<vessel_id>/bou
 Answer = str | Response | tuple[str, int]
 COUNTS_WORDS = {"lightship": "lightship", "load": "load: aboard and not lightship"}
 DECISION: Spec = (
-    Field("item_class", "Class of things", required=True, hint="Such as spare parts, loose lifting gear, crew effects."),
+    Field("item_class", "Class of things", required=True, hint="Such as spare parts, lifting gear, crew effects."),
     Field(
         "counts", "Counts as", "choice", required=True, options=(("", "choose"), *COUNTS_WORDS.items())
     ),

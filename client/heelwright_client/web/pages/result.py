@@ -14,6 +14,7 @@ from heelwright_client.web.entry import Entry
 from heelwright_client.web.packing import packed, read_record, unpacked
 from heelwright_client.web.pages.what_if import WHAT_IF, changed, entry_for
 from heelwright_client.web.result_view import result_view
+from heelwright_client.web.uploads import sent_text, shown_again
 from heelwright_client.web.wording import Say
 
 blueprint = Blueprint("result", __name__)
@@ -27,7 +28,7 @@ def show() -> Page:
     if request.args.get("example"):
         record = carried(TEST_DAY)
         return _reduced(record, record, {}, entry_for(record, preferences.system()))
-    return render_template("result_ask.html", text="", problems=[])
+    return _ask("", [])
 
 
 @blueprint.post("/result")
@@ -35,11 +36,11 @@ def reduce() -> Page:
     """Reduce a record that was uploaded or pasted, or the one that the page carried with changed uncertainties."""
     if "record" in request.form:
         return _what_if()
-    text = _sent_text()
+    text = sent_text()
     try:
         record = read_record(text)
     except EntryError as error:
-        return render_template("result_ask.html", text=text, problems=[("", str(error), "")]), 422
+        return _ask(text, [("", str(error), "")]), 422
     return _reduced(record, record, {}, entry_for(record, preferences.system()), text)
 
 
@@ -47,7 +48,7 @@ def _what_if() -> Page:
     try:
         record = unpacked(request.form["record"])
     except EntryError as error:
-        return render_template("result_ask.html", text="", problems=[("", str(error), "")]), 422
+        return _ask("", [("", str(error), "")]), 422
     entry = Entry.of_form(WHAT_IF, request.form, preferences.system())
     if entry.wrong:
         return render_template("result_refused.html", entry=entry, spec=WHAT_IF, carried=request.form["record"]), 422
@@ -62,9 +63,14 @@ def _reduced(
         result = access.client().reductions.compute(fresh, **choices)
     except InvalidRequestError as error:
         problems = [(p.pointer, p.message, found_at(record, p)) for p in error.errors] or [("", str(error), "")]
-        return render_template("result_ask.html", text=text, problems=problems), 422
+        return _ask(text, problems), 422
     view = result_view(result, fresh, Say(preferences.system()))
     return render_template("result.html", record=record, carried=packed(record), entry=entry, spec=WHAT_IF, **view)
+
+
+def _ask(text: str, problems: list[tuple[str, str, str]]) -> str:
+    shown = shown_again(text)
+    return render_template("result_ask.html", text=shown, too_long=text != shown, problems=problems)
 
 
 def found_at(record: Mapping[str, Any], problem: FieldProblem) -> str:
@@ -92,9 +98,3 @@ def found_at(record: Mapping[str, Any], problem: FieldProblem) -> str:
         else:
             return ""
     return str(found)[:80] if isinstance(found, str | int | float) else ""
-
-
-def _sent_text() -> str:
-    file = request.files.get("file")
-    sent = file.read() if file and file.filename else b""
-    return sent.decode("utf-8", "replace") if sent else request.form.get("text", "")

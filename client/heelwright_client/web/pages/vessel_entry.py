@@ -15,6 +15,7 @@ from heelwright_client.web import access, preferences
 from heelwright_client.web.entry import Entry
 from heelwright_client.web.fields import Spec
 from heelwright_client.web.pages.vessel_forms import ALTERATION, LIGHTSHIP, VESSEL
+from heelwright_client.web.uploads import sent_text, shown_again
 
 blueprint = Blueprint("vessel_entry", __name__, url_prefix="/vessels")
 
@@ -102,7 +103,7 @@ def add_alteration(vessel_id: str) -> Page:
 def parts(vessel_id: str) -> Page:
     """Ask for a document that describes her."""
     vessel = access.client().vessels.get(vessel_id).document
-    return render_template("vessel_parts.html", vessel=vessel, parts=PARTS, chosen="hull", text="", problems=[])
+    return _parts_page(vessel, "hull", "", [])
 
 
 @blueprint.post("/<vessel_id>/parts")
@@ -111,16 +112,16 @@ def put_part(vessel_id: str) -> Page:
     client = access.client()
     vessel = client.vessels.get(vessel_id).document
     chosen = request.form.get("part", "")
-    text = _sent_text()
+    text = sent_text()
     if chosen not in PARTS:
-        return _parts_page(vessel, "hull", text, ["Choose what the document describes."])
+        return _parts_page(vessel, "hull", text, ["Choose what the document describes."]), 422
     try:
         content = json.loads(text)
         client.vessels.put_part(vessel_id, cast(Part, chosen), content, etag=_version(vessel_id, cast(Part, chosen)))
     except (ValueError, RecursionError) as error:
-        return _parts_page(vessel, chosen, text, [f"This is not JSON: {error}."])
+        return _parts_page(vessel, chosen, text, [f"This is not JSON: {error}."]), 422
     except InvalidRequestError as error:
-        return _parts_page(vessel, chosen, text, error.lines())
+        return _parts_page(vessel, chosen, text, error.lines()), 422
     flash(f"A new version was stored: {PARTS[chosen].partition(':')[0].lower()}.")
     return redirect(url_for("vessel.show", vessel_id=vessel_id))
 
@@ -143,18 +144,17 @@ def _form(entry: Entry, title: str, vessel: Document | None, etag: str = "") -> 
     return render_template("vessel_form.html", entry=entry, title=title, vessel=vessel, etag=etag)
 
 
-def _parts_page(vessel: Document, chosen: str, text: str, problems: list[str]) -> tuple[str, int]:
-    page = render_template(
-        "vessel_parts.html", vessel=vessel, parts=PARTS, chosen=chosen, text=text[:60_000], problems=problems[:20]
+def _parts_page(vessel: Document, chosen: str, text: str, problems: list[str]) -> str:
+    shown = shown_again(text)
+    return render_template(
+        "vessel_parts.html",
+        vessel=vessel,
+        parts=PARTS,
+        chosen=chosen,
+        text=shown,
+        too_long=text != shown,
+        problems=problems[:20],
     )
-    return page, 422
-
-
-def _sent_text() -> str:
-    file = request.files.get("file")
-    sent = file.read() if file and file.filename else b""
-    return sent.decode("utf-8", "replace") if sent else request.form.get("text", "")
-
 
 def _version(vessel_id: str, part: Part) -> str | None:
     try:
