@@ -13,6 +13,7 @@ from requests.adapters import BaseAdapter, HTTPAdapter
 from werkzeug.wrappers import Response
 
 from heelwright_client.client import Client
+from heelwright_client.web import viewer
 from heelwright_client.web.settings import WebSettings
 
 _KEY = "token"
@@ -45,6 +46,7 @@ def install(app: Flask, settings: WebSettings) -> None:
     app.extensions["heelwright_seal"] = Fernet(base64.urlsafe_b64encode(key))
     app.extensions["heelwright_transport"] = settings.transport or HTTPAdapter(pool_maxsize=32)
     app.before_request(_require_token)
+    viewer.install(app)
 
 
 def settings() -> WebSettings:
@@ -76,15 +78,22 @@ def token() -> str | None:
 
 
 def sign_in(text: str) -> None:
-    """Remember a token for this visitor.
+    """Remember a token for this visitor, and what the service says its role may do.
 
     Parameters
     ----------
     text : str
         The token.
+
+    Raises
+    ------
+    UnauthenticatedError
+        When the service does not take it; then nobody is signed in.
     """
+    facts = client_with(text).tokens.own()
     session.clear()
     session.permanent = True
+    viewer.remember(facts)
     session[_KEY] = cast(Fernet, current_app.extensions["heelwright_seal"]).encrypt(text.encode()).decode()
 
 
@@ -144,7 +153,11 @@ def inner_address(text: str | None) -> str:
 
 
 def _require_token() -> Response | None:
-    if request.endpoint in _OPEN or request.endpoint is None or token():
+    if request.endpoint in _OPEN or request.endpoint is None:
+        return None
+    if token():
+        if viewer.is_old():
+            viewer.remember(client().tokens.own())
         return None
     if request.accept_mimetypes.best == "application/json":
         return Response('{"errors": [{"field": "", "message": "Sign in again."}]}', 401, mimetype="application/json")

@@ -24,7 +24,7 @@ from heelwright_client.errors import (
     UnavailableError,
     UnexpectedAnswerError,
 )
-from heelwright_client.web import access
+from heelwright_client.web import access, viewer
 
 _log = logging.getLogger("heelwright.web")
 
@@ -151,6 +151,8 @@ def _unknown_token(error: UnauthenticatedError) -> Response | tuple[Response, in
 
 
 def _refused(error: HeelwrightError) -> tuple[str | Response, int]:
+    if isinstance(error, ForbiddenError):
+        viewer.doubt()
     failure = next(failure for kind, failure in _FAILURES if isinstance(error, kind))
     lines = error.lines() if isinstance(error, RefusedError) else [str(error)]
     number = getattr(error, "request_id", "")

@@ -20,6 +20,7 @@ from heelwright_service.usecases.errors import ForbiddenError, UnknownCallerErro
 from heelwright_service.usecases.preconditions import Expected
 
 PREFIX = "hw_"
+DEEDS = {"read": "reader", "record": "recorder", "plan": "planner", "approve": "approver", "administer": "admin"}
 
 
 @dataclass(frozen=True)
@@ -135,6 +136,13 @@ def read_token(work: UnitOfWork, scope: Scope, token_id: str) -> dict[str, Any]:
     """Return one token's facts, without its text."""
     with work.transaction(read_only=True) as session:
         return token_view(tokens.get_token(session, token_id, scope))
+
+
+def read_own_token(work: UnitOfWork, caller: Caller) -> dict[str, Any]:
+    """Return the facts of the token that asks, and what its role may do as words."""
+    with work.transaction(read_only=True) as session:
+        facts = token_view(tokens.get_token(session, caller.token_id, EVERYTHING))
+    return facts | {"may": [deed for deed, role in DEEDS.items() if caller.may(role)]}
 
 
 def revoke_token(work: UnitOfWork, revoked_by: str, scope: Scope, token_id: str, expected: Expected) -> None:

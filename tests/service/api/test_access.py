@@ -153,3 +153,15 @@ def test_a_token_that_cannot_be_meant_is_refused(api: Api, change: dict[str, obj
     refused = api.post("/tokens", {"name": "x", "role": "reader"} | change)
     assert refused.status_code == 422
     assert refused.get_json()["errors"][0]["pointer"] == pointer
+
+
+@pytest.mark.parametrize("role", LADDER)
+def test_every_token_can_read_its_own_facts_and_what_it_may_do(app: Flask, role: str) -> None:
+    answer = as_role(app, role, fleet="North").get("/tokens/self")
+    assert answer.status_code == 200
+    own = answer.get_json()
+    assert (own["name"], own["role"], own["fleet"], own["vessel_ids"], own["expires_at"]) == (
+        role, role, "North", None, None
+    )  # fmt: skip
+    assert own["may"] == ["read", "record", "plan", "approve", "administer"][: LADDER.index(role) + 1]
+    assert "token" not in own

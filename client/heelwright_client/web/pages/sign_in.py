@@ -33,7 +33,6 @@ def enter() -> Response | tuple[str, int]:
     if problem:
         page = render_template("sign_in.html", wanted=wanted, problem=problem, insecure=_insecure())
         return page, 422
-    access.sign_in(text)
     return redirect(access.inner_address(wanted))
 
 
@@ -67,7 +66,7 @@ def _problem(text: str) -> str:
     if not text:
         return "Paste a token."
     try:
-        access.client_with(text).connection.get("/v1/vessels", limit=1)
+        access.sign_in(text)
     except UnauthenticatedError as error:
         return f"The service does not take this token: {error}."
     except ConfigurationError as error:

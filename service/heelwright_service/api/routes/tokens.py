@@ -9,7 +9,7 @@ from flask_smorest import Blueprint
 from heelwright_service.api.context import caller, work
 from heelwright_service.api.endpoint import Answer, endpoint
 from heelwright_service.api.schemas.base import PageQuery, page_of
-from heelwright_service.api.schemas.tokens import IssuedToken, TokenAnswer, TokenBody
+from heelwright_service.api.schemas.tokens import IssuedToken, OwnTokenAnswer, TokenAnswer, TokenBody
 from heelwright_service.usecases import access
 from heelwright_service.usecases.preconditions import Expected
 
@@ -37,6 +37,12 @@ def issue_token(body: dict[str, Any]) -> Answer:
 def list_tokens(query: dict[str, Any]) -> Answer:
     """List the tokens, oldest first, without their texts."""
     return Answer(access.list_tokens(work(), caller().scope, **query))
+
+
+@endpoint(blueprint, "GET", "/tokens/self", role="reader", answer=OwnTokenAnswer())
+def read_own_token() -> Answer:
+    """Read the facts of the token that asks: whose it is, its role, the vessels it sees, and what it may do."""
+    return Answer(access.read_own_token(work(), caller()))
 
 
 @endpoint(blueprint, "GET", "/tokens/<id:token_id>", role="admin", answer=TokenAnswer(), versioned=True)

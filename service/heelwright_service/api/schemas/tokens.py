@@ -32,19 +32,40 @@ class TokenBody(Strict):
 class TokenAnswer(Schema):
     """A token's facts, without its text."""
 
-    id = fields.String(required=True)
-    version = fields.Integer(required=True)
-    name = fields.String(required=True)
-    role = fields.String(required=True)
-    fleet = fields.String(required=True, allow_none=True)
-    vessel_ids: fields.List[str] = fields.List(fields.String(), required=True, allow_none=True)
-    created_at = fields.AwareDateTime(required=True)
-    created_by = fields.String(required=True)
-    expires_at = fields.AwareDateTime(required=True, allow_none=True)
-    revoked_at = fields.AwareDateTime(required=True, allow_none=True)
+    id = fields.String(required=True, metadata={"description": "identifier of the token"})
+    version = fields.Integer(required=True, metadata={"description": "counts its changes; the ETag without its marks"})
+    name = fields.String(required=True, metadata={"description": "whose it is or what for"})
+    role = fields.String(required=True, metadata={"description": f"one of {', '.join(ROLES)}"})
+    fleet = fields.String(
+        required=True, allow_none=True, metadata={"description": "the fleet it is limited to; null where it is not"}
+    )
+    vessel_ids: fields.List[str] = fields.List(
+        fields.String(),
+        required=True,
+        allow_none=True,
+        metadata={"description": "identifiers of the vessels it is limited to; null where it is not"},
+    )
+    created_at = fields.AwareDateTime(required=True, metadata={"description": "when it was issued"})
+    created_by = fields.String(required=True, metadata={"description": "who issued it"})
+    expires_at = fields.AwareDateTime(
+        required=True, allow_none=True, metadata={"description": "until when it is good; null for ever"}
+    )
+    revoked_at = fields.AwareDateTime(
+        required=True, allow_none=True, metadata={"description": "when it was revoked; null where it was not"}
+    )
+
+
+class OwnTokenAnswer(TokenAnswer):
+    """The token that asks, and what it may do."""
+
+    may: fields.List[str] = fields.List(
+        fields.String(),
+        required=True,
+        metadata={"description": "what the role includes, of read, record, plan, approve and administer"},
+    )
 
 
 class IssuedToken(TokenAnswer):
     """A new token with its text, which is shown this once."""
 
-    token = fields.String(required=True)
+    token = fields.String(required=True, metadata={"description": "its text, to be sent as Authorization: Bearer"})
