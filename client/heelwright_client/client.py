@@ -16,6 +16,7 @@ from heelwright_client.history import History
 from heelwright_client.http import READ_TIMEOUT_S, Connection, Document
 from heelwright_client.hydrostatics import Hydrostatics
 from heelwright_client.lightships import Lightships
+from heelwright_client.model_acceptance import ModelAcceptances
 from heelwright_client.reductions import Reductions
 from heelwright_client.stability_tests import StabilityTests
 from heelwright_client.tokens import Tokens
@@ -58,6 +59,7 @@ class Client:
         self.lightships = Lightships(self.connection)
         self.alterations = Alterations(self.connection)
         self.history = History(self.connection)
+        self.model_acceptances = ModelAcceptances(self.connection)
         self.fleet = Fleet(self.connection)
         self.hydrostatics = Hydrostatics(self.connection)
         self.weight_plans = WeightPlans(self.connection)

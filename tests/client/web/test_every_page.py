@@ -14,7 +14,7 @@ from tests.client.web.visitor import Page, Visitor
 from tests.support.app import engine_of, migrated_sqlite
 
 OPEN = {"static", "sign_in.show", "sign_in.enter", "sign_in.welcome", "sign_in.alive", "preferences.choose"}
-ABOUT = ("test", "action")
+ABOUT = ("test", "action", "sheet")
 FINE = {200, 404, 409, 422}
 LARGEST_BYTES = 150_000
 LONGEST_S = 0.2
@@ -148,6 +148,13 @@ def forms(vessel_id: str) -> dict[str, dict[str, str]]:
         },
         f"/vessels/{vessel_id}/boundary": {
             "item_class": "spare parts", "counts": "lightship", "decided_by": "T. Rein", "decided_on": "2030-01-01"
+        },
+        f"/vessels/{vessel_id}/model-acceptance/new": {
+            "checker": "R. Hale", "date": "2030-01-01", "approved_hydrostatics.document": "drawing 101",
+            "approved_hydrostatics.density_t_per_m3": "1.025",
+            "approved_hydrostatics.draughts_from": "moulded-baseline",
+            "hydrostatics.0.draught_m": "3", "hydrostatics.0.displacement_t": "1400", "hydrostatics.0.lcb_m": "36",
+            "hydrostatics.0.km_t_m": "5.2",
         },
         f"/vessels/{vessel_id}/record": {"kind": "inclining-test", "record_source": "a report", "text": "{}"},
         f"/vessels/{vessel_id}/parts": {"part": "marks", "text": '{"marks": []}'},

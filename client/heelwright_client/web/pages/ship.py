@@ -14,6 +14,7 @@ from heelwright_client.web.entering import Part, enter, now
 from heelwright_client.web.entry import Entry
 from heelwright_client.web.fields import Field, Rows, Spec
 from heelwright_client.web.pages.test_entries import key_of_form
+from heelwright_client.web.paging import page_number
 from heelwright_client.web.plan_view import judged
 from heelwright_client.web.stored_test import StoredTest
 from heelwright_client.web.test_words import STATE_WORDS
@@ -133,7 +134,7 @@ def _page(test: StoredTest, answers: Entry | None = None, own: Entry | None = No
     plan = test.part("tank-plan")
     standing = test.part("tank-plan/standing")
     planned = (plan or {}).get("tanks", [])
-    tanks = planned[(_page_number("tanks") - 1) * _TANKS_ON_A_PAGE :][:_TANKS_ON_A_PAGE]
+    tanks = planned[(page_number("tanks") - 1) * _TANKS_ON_A_PAGE :][:_TANKS_ON_A_PAGE]
     rows = [{"tank": tank["tank"]} for tank in tanks]
     entry = answers or Entry.of_document(ANSWERS, {"answers": rows}, system)
     work = test.part("preparations")
@@ -142,7 +143,7 @@ def _page(test: StoredTest, answers: Entry | None = None, own: Entry | None = No
         "ship.html",
         test=test,
         plan={tank["tank"]: tank for tank in tanks},
-        tank_page=_page_number("tanks"),
+        tank_page=page_number("tanks"),
         tank_pages=max(1, -(-len(planned) // _TANKS_ON_A_PAGE)),
         standing=standing,
         answers={each["tank"]: each for each in (standing or {}).get("answers", ())},
@@ -157,18 +158,13 @@ def _page(test: StoredTest, answers: Entry | None = None, own: Entry | None = No
     )
 
 
-def _page_number(name: str) -> int:
-    text = request.args.get(name, "1")
-    return int(text) if text.isdecimal() and len(text) < 4 and int(text) else 1
-
-
 def _chosen(items: list[dict[str, Any]]) -> dict[str, Any]:
     """One page of the work list: open ones first, by their dates, of one person where asked."""
     who = request.args.get("who", "")
     everybody = sorted({str(item["who"]) for item in items})
     wanted = [item for item in items if not who or item["who"] == who]
     ordered = sorted(wanted, key=lambda item: (item["state"] != "open", item["obsolete"], item["due"] or "9999"))
-    page = _page_number("page")
+    page = page_number("page")
     first = (page - 1) * _ITEMS_ON_A_PAGE
     return {
         "items": ordered[first : first + _ITEMS_ON_A_PAGE],
