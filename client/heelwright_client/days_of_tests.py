@@ -25,6 +25,7 @@ Collection = Literal[
     "readings",
     "weather",
     "permits",
+    "certificates",
     "reservations",
     "signatures",
     "deviations",

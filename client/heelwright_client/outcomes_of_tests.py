@@ -47,7 +47,7 @@ class OutcomesOfTests(CallsOnTests):
         return self._part(test_id, "result")
 
     def record(self, test_id: str) -> Stored:
-        """Export the whole test as one record.
+        """Read the record of a test, which is what its reduction sees.
 
         Parameters
         ----------
@@ -61,6 +61,22 @@ class OutcomesOfTests(CallsOnTests):
         """
         return self._connection.get_stored(f"{path_of_test(test_id)}/record")
 
+    def file(self, test_id: str) -> Document:
+        """Export a whole test as one file.
+
+        Parameters
+        ----------
+        test_id : str
+            The test's id.
+
+        Returns
+        -------
+        dict
+            The record, and under ``campaign`` how the test was planned, made, reviewed and approved. It is taken
+            wherever a record is taken.
+        """
+        return self._part(test_id, "file")
+
     def put_record(self, test_id: str, record: Mapping[str, Any], *, etag: str | None = None) -> Stored:
         """Enter a finished test whole.
 
@@ -69,7 +85,7 @@ class OutcomesOfTests(CallsOnTests):
         test_id : str
             The test's id; it was opened with the origin ``entered-record``.
         record : Mapping
-            The test record.
+            The test record, or the file of a whole test.
         etag : str or None
             The version that was read; None for the first.
 
@@ -132,6 +148,21 @@ class OutcomesOfTests(CallsOnTests):
         """
         body: Document = {"limits": limits} | ({} if expiry_days is None else {"expiry_days": expiry_days})
         return self._connection.create(f"{path_of_test(test_id)}/interim-requests", body).document
+
+    def interim_requests(self, test_id: str) -> Iterator[Document]:
+        """Read the requests for an interim operating condition.
+
+        Parameters
+        ----------
+        test_id : str
+            The test's id.
+
+        Yields
+        ------
+        dict
+            One request at a time.
+        """
+        yield from self._connection.pages(f"{path_of_test(test_id)}/interim-requests")
 
     def put_back(self, test_id: str) -> list[Document]:
         """List what has to be put back before the ship sails.

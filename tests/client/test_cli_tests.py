@@ -134,6 +134,10 @@ def test_an_old_record_goes_in_is_reduced_reviewed_approved_and_comes_out_the_sa
     assert (status, "Approved by P. Renard" in out) == (0, True), err
     target = tmp_path / "out.json"
     assert shell("tests", "export", test_id, "-o", str(target))[0] == 0
+    whole = json.loads(target.read_text())
+    assert whole.pop("campaign")["test"]["record_source"] == "paper of 2021"
+    assert whole == old
+    assert shell("tests", "export", test_id, "--record-only", "-o", str(target))[0] == 0
     assert json.loads(target.read_text()) == old
 
 

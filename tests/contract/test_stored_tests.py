@@ -7,8 +7,8 @@ from collections.abc import Iterator
 import pytest
 
 from tests.contract.test_answers import assert_documented
-from tests.service.usecases.test_stages_need_their_evidence import Bench, bench
 from tests.support.app import Api, new_token
+from tests.support.box_test import Bench, bench
 
 READ = (
     "",

@@ -182,6 +182,30 @@ def tick(settings: Settings, /, test: str, key: str, state: str, **facts: str | 
     tell(settings, settings.client.tests.mark(test, key, state, **given), [f"{key}: {state}."])
 
 
+@tests.command("add-item")
+@click.argument("test")
+@click.option("--what", required=True, help="What to do.")
+@click.option("--why", required=True, help="Why, in one line.")
+@click.option("--verify", required=True, help="How it will be verified.")
+@click.option("--who", required=True, help="Who does it.")
+@click.option("--due", metavar="DATE", help="YYYY-MM-DD.")
+@pass_settings
+def add_item(settings: Settings, /, test: str, **facts: str | None) -> None:
+    """Add an item of one's own to the work list of a TEST."""
+    found = settings.client.tests.add_preparation(test, {k: v for k, v in facts.items() if v is not None})
+    tell(settings, found, [f"Added as {found['items'][-1]['key']}."])
+
+
+@tests.command("pin")
+@click.argument("test")
+@pass_settings
+def pin(settings: Settings, /, test: str) -> None:
+    """Take the vessel's current hull, table, marks, tanks and lightship for a TEST; reduce it again afterwards."""
+    found = settings.client.tests.pin(test).document
+    versions = ", ".join(f"{kind} {version}" for kind, version in found["pinned"].items())
+    tell(settings, found, [f"Taken as she is described now: {versions}."])
+
+
 @tests.command("move")
 @click.argument("test")
 @click.argument("stage", type=click.Choice(STAGES))

@@ -30,6 +30,7 @@ COLLECTIONS = (
     "readings",
     "weather",
     "permits",
+    "certificates",
     "reservations",
     "signatures",
     "deviations",
@@ -132,6 +133,18 @@ def withdraw(settings: Settings, /, test: str, collection: Any, entry: str, reas
     tell(settings, found, ["Withdrawn: it counts no more."])
 
 
+@click.command("confirm")
+@click.argument("test")
+@click.argument("item")
+@click.option("--mass-t", type=QuantityType("mass"), help="Its mass now, where that has changed [t].")
+@pass_settings
+def confirm(settings: Settings, /, test: str, item: str, mass_t: float | None) -> None:
+    """Confirm on the survey day an ITEM of the advisory survey of a TEST; `entries TEST items` lists them."""
+    found = settings.client.tests.tick(test, item, mass_t)
+    lines = [f"Still there: {found['description']}, {number(found['mass_t'], 3)} t ({found['entry_id']})."]
+    tell(settings, found, [*lines, *([found["hint"]] if found["hint"] else []), *(t["text"] for t in found["twins"])])
+
+
 @click.command("survey")
 @click.argument("test")
 @pass_settings
@@ -205,4 +218,4 @@ def _facts(entry: dict[str, Any]) -> str:
     return ", ".join(f"{name} {value}" for name, value in told.items() if value is not None)
 
 
-COMMANDS = (enter, ballast_move, entries, withdraw, survey, readiness, running, decide)
+COMMANDS = (enter, ballast_move, entries, withdraw, confirm, survey, readiness, running, decide)

@@ -65,11 +65,19 @@ def settle(settings: Settings, /, test: str, finding: str, text: str, by: str) -
 
 @click.command("interim")
 @click.argument("test")
-@click.option("--limit", "limits", multiple=True, required=True, help="What the ship will keep to; may be repeated.")
+@click.option("--limit", "limits", multiple=True, help="What the ship will keep to; may be repeated.")
 @click.option("--days", type=int, help="For how long.")
 @pass_settings
 def interim(settings: Settings, /, test: str, limits: tuple[str, ...], days: int | None) -> None:
-    """Put together the request for an interim operating condition of a TEST; it is no approval."""
+    """Put together the request for an interim operating condition of a TEST, or without a limit list those made.
+
+    It is no approval.
+    """
+    if not limits:
+        made = list(settings.client.tests.interim_requests(test))
+        names = ["entry_id", "recorded_at", "recorded_by", "expires", "mark"]
+        tell(settings, {"items": made}, list_lines(made, names, "mark") or [Line("None was asked for.")])
+        return
     page = settings.client.tests.ask_for_interim(test, list(limits), days)
     system = settings.system
     lines = [
@@ -97,33 +105,51 @@ def put_back(settings: Settings, /, test: str) -> None:
 @click.option("--name", required=True, help="Who approves.")
 @click.option("--authority")
 @click.option("--statement")
+@click.option("--supersedes-lightship", metavar="LIGHTSHIP", help="One of the same date and basis that it replaces.")
+@click.option("--reason", metavar="TEXT", help="Why it replaces that one.")
 @pass_settings
 def approve(settings: Settings, /, test: str, name: str, **facts: str | None) -> None:
     """Approve a TEST; its lightship enters the vessel's history. The recorder of a test cannot approve it."""
     given = {key: value for key, value in facts.items() if value is not None}
+    if "supersedes_lightship" in given and "reason" not in given:
+        raise click.UsageError("--supersedes-lightship needs --reason: say why it replaces that one.")
     found = settings.client.tests.approve(test, name, **given)
     tell(settings, found, [f"Approved by {found['name']}: lightship {found['lightship']}."])
 
 
+@click.command("approval")
+@click.argument("test")
+@pass_settings
+def approval(settings: Settings, /, test: str) -> None:
+    """Show who approved a TEST, when, and which lightship it became."""
+    found = settings.client.tests.approval(test)
+    by = f"{found['name']}{', ' + found['authority'] if found.get('authority') else ''}"
+    lines = [Line(f"Approved by {by} at {found['approved_at']}; lightship {found['lightship']}.", "title")]
+    lines += [Line(f"  {found[name]}") for name in ("statement", "reason") if found.get(name)]
+    tell(settings, found, lines)
+
+
 @click.command("export")
 @click.argument("test")
-@click.option("-o", "--output", required=True, metavar="RECORD.json")
+@click.option("-o", "--output", required=True, metavar="FILE.json")
+@click.option("--record-only", is_flag=True, help="Leave out plans, entries, signatures and approval.")
 @pass_settings
-def export_test(settings: Settings, /, test: str, output: str) -> None:
-    """Export a whole TEST as one record file."""
-    record = settings.client.tests.record(test).document
-    write_file(output, json.dumps(record, indent=1, ensure_ascii=False) + "\n")
+def export_test(settings: Settings, /, test: str, output: str, record_only: bool) -> None:
+    """Export a whole TEST as one file, which `reduce` and `tests import` take."""
+    calls = settings.client.tests
+    document = calls.record(test).document if record_only else calls.file(test)
+    write_file(output, json.dumps(document, indent=1, ensure_ascii=False) + "\n")
     tell(settings, {"written": output}, [f"Written: {output}"])
 
 
 @click.command("import")
 @click.argument("vessel")
-@click.argument("record_file", metavar="RECORD.json")
+@click.argument("record_file", metavar="FILE.json")
 @click.option("--source", required=True, help="Which paper or file it comes from.")
 @click.option("--title")
 @pass_settings
 def import_test(settings: Settings, /, vessel: str, record_file: str, source: str, title: str | None) -> None:
-    """Enter a finished test of a VESSEL from a record file; it comes out again as it went in."""
+    """Enter a finished test of a VESSEL from a record or a whole test's file; it comes out again as it went in."""
     record = read_document(record_file)
     found = settings.client.vessels.find(vessel)
     inclining = bool(record.get("states") or record.get("readings"))
@@ -132,6 +158,17 @@ def import_test(settings: Settings, /, vessel: str, record_file: str, source: st
     opened = calls.open(str(found["id"]), "inclining-test" if inclining else "lightweight-survey", **facts).document
     calls.put_record(opened["id"], record)
     tell(settings, opened, [f"Entered for the {found['name']}: {opened['id']}"])
+
+
+@click.command("correct-record")
+@click.argument("test")
+@click.argument("record_file", metavar="FILE.json")
+@pass_settings
+def correct_record(settings: Settings, /, test: str, record_file: str) -> None:
+    """Enter a corrected record of a TEST that was imported; the version before it stays in its file."""
+    calls = settings.client.tests
+    stored = calls.put_record(test, read_document(record_file), etag=calls.record(test).etag)
+    tell(settings, stored.document, ["Stored as a new version: reduce the test again."])
 
 
 @click.command("actions")
@@ -162,6 +199,7 @@ def close_action(settings: Settings, /, action: str, evidence: str) -> None:
 @click.option("--counts", type=click.Choice(["lightship", "load"]))
 @click.option("--by", "decided_by", help="Who decided.")
 @click.option("--on", "decided_on", metavar="DATE", help="YYYY-MM-DD.")
+@click.option("--quantity", metavar="TEXT", help="How much of it counts, with its unit.")
 @click.option("--reason")
 @pass_settings
 def boundary(settings: Settings, /, vessel: str, **facts: str | None) -> None:
@@ -171,7 +209,7 @@ def boundary(settings: Settings, /, vessel: str, **facts: str | None) -> None:
     if given:
         settings.client.tests.decide_boundary(str(found["id"]), given)
     register = settings.client.tests.boundary(str(found["id"]))
-    names = ["item_class", "counts", "decided_by", "decided_on", "reason"]
+    names = ["item_class", "counts", "quantity", "decided_by", "decided_on", "reason"]
     tell(settings, register, list_lines(register["in_force"], names, "reason") or [Line("Nothing is decided.")])
 
 
@@ -198,8 +236,10 @@ COMMANDS = (
     interim,
     put_back,
     approve,
+    approval,
     export_test,
     import_test,
+    correct_record,
     actions,
     close_action,
     boundary,

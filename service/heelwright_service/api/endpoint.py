@@ -20,6 +20,8 @@ from heelwright_service.api.preconditions import expected_version, is_known
 from heelwright_service.api.problems import CHALLENGE, RequestError, flattened, refusal
 from heelwright_service.api.schemas.base import Strict
 from heelwright_service.usecases.access import authenticate
+from heelwright_service.usecases.errors import PreconditionMissingError
+from heelwright_service.usecases.preconditions import UNSTATED, Expected
 
 JSON = "application/json"
 MERGE_PATCH = "application/merge-patch+json"
@@ -47,6 +49,7 @@ class Endpoint:
     query: Schema | None
     stores: bool
     versioned: bool
+    creates: bool
 
     @property
     def changes_version(self) -> bool:
@@ -99,7 +102,7 @@ def endpoint(
     callable
         A decorator of a function that returns an :class:`Answer`.
     """
-    declared = Endpoint(method, role, status, body, query, stores, versioned)
+    declared = Endpoint(method, role, status, body, query, stores, versioned, creates)
 
     def decorate(view: View) -> View:
         @wraps(view)
@@ -122,10 +125,10 @@ def _handle(declared: Endpoint, view: View, parts: Mapping[str, str]) -> Respons
         given["query"] = _load(declared.query, _query(request.args), "query")
         if declared.query is None:
             del given["query"]
-    if declared.body is not None:
-        given["body"] = _load(declared.body, _body(declared), "body")
     if declared.changes_version:
         given["expected"] = expected_version(request)
+    if declared.body is not None:
+        given["body"] = _checked_body(declared, declared.body, given.get("expected"))
     if declared.method == "POST":
         return idempotency.answer_once(lambda: _respond(declared, view(**given)), stores=declared.stores)
     return _respond(declared, view(**given))
@@ -149,6 +152,18 @@ def _query(args: MultiDict[str, str]) -> dict[str, Any]:
     if twice:
         raise refusal([{"pointer": "", "parameter": name, "message": "is given more than once"} for name in twice])
     return args.to_dict()
+
+
+def _checked_body(declared: Endpoint, schema: Schema, expected: Expected | None) -> Any:  # noqa: ANN401 (JSON is anything)
+    """The body; where it is faulty and the version that was read is not stated either, that comes first."""
+    try:
+        return _load(schema, _body(declared), "body")
+    except RequestError:
+        if expected == UNSTATED and not declared.creates:
+            raise PreconditionMissingError(
+                "precondition-missing", "say which version you have read: send its ETag as If-Match"
+            ) from None
+        raise
 
 
 def _body(declared: Endpoint) -> Any:  # noqa: ANN401 (JSON is anything)

@@ -16,7 +16,7 @@ from heelwright_service.store.queries import tests
 from heelwright_service.store.tables import FollowUp, StabilityTest, TestEntry
 from heelwright_service.store.unit_of_work import UnitOfWork
 from heelwright_service.usecases.access import Caller
-from heelwright_service.usecases.errors import ForbiddenError
+from heelwright_service.usecases.errors import ForbiddenError, InvalidError
 from heelwright_service.usecases.preconditions import Expected
 from heelwright_service.usecases.record_history import record_lightship
 from heelwright_service.usecases.stored_tests import StoredTest, load_test
@@ -194,14 +194,21 @@ def _into_history(
     if old is not None:
         reason = facts.get("reason") or f"superseded by the result {found.row.id} of test {test.row.id}"
         lightship |= {"supersedes": old, "reason": reason}
-    return record_lightship(work, caller, test.row.vessel_id, lightship)
+    try:
+        return record_lightship(work, caller, test.row.vessel_id, lightship)
+    except (ConflictError, InvalidError) as error:
+        if error.pointer != "/supersedes":
+            raise
+        message = error.message.replace("supersedes", "supersedes_lightship")
+        raise type(error)(error.code, message, "/supersedes_lightship") from error
 
 
 def _standard(found: CurrentResult) -> dict[str, float] | None:
     doubts = found.result.uncertainty
     if doubts is None:
         return None
-    return {name: doubts.quantities[name].standard for name in _QUANTITIES if name in doubts.quantities}
+    known = {name: doubts.quantities.get(name) for name in _QUANTITIES}
+    return {name: found.standard for name, found in known.items() if found is not None}
 
 
 def _superseded_lightship(session: Session, row: StabilityTest) -> str | None:

@@ -71,6 +71,7 @@ ENTRY_KINDS: Mapping[str, EntryKind] = {
         _day("weather", stages=ABOARD),
         EntryKind("item", ABOARD, "recorder", "survey", None, True),
         EntryKind("permit", ABOARD),
+        EntryKind("certificate"),
         EntryKind("uncertainties", ABOARD | AFTERWARDS, "planner"),
         EntryKind("deviation", ABOARD | AFTERWARDS),
         EntryKind("decision", ABOARD | AFTERWARDS, "planner", None, _by("deviation")),

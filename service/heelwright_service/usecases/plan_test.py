@@ -27,6 +27,7 @@ from heelwright_service.usecases.preconditions import Expected
 from heelwright_service.usecases.stored_tests import StoredTest, load_test
 from heelwright_service.usecases.test_documents import StoredPlan, refuse_after_test_day, store_document, tell
 from heelwright_service.usecases.test_evidence import Moment, evidence_of
+from heelwright_service.usecases.test_files import imported_view
 
 CREATED_FIELDS = ("kind", "origin", "title", "record_source", "supersedes")
 DEFAULT_TEST_MINUTES = 240.0
@@ -220,7 +221,8 @@ def whole_view(session: Session, test: StoredTest, moment: Moment) -> dict[str, 
     evidence = evidence_of(session, test, moment)
     ahead = following(test.stage, evidence)
     return row_view(test.row) | {
-        "date": test.plan.date,
+        "date": test.date,
+        "imported": imported_view(test),
         "order": test.plan.order,
         "pinned": None if test.row.pinned is None else test.row.pinned["versions"],
         "next_stages": [

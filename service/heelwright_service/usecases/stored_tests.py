@@ -19,7 +19,7 @@ from heelwright_service.core.hull import Hull
 from heelwright_service.core.record import Mark, Tank
 from heelwright_service.store.queries import tests
 from heelwright_service.store.queries.vessels import get_vessel
-from heelwright_service.store.tables import StabilityTest, TestEntry, Vessel
+from heelwright_service.store.tables import StabilityTest, TestDocument, TestEntry, Vessel
 from heelwright_service.usecases.access import Caller
 from heelwright_service.usecases.parsed_parts import (
     Described,
@@ -54,6 +54,8 @@ class StoredTest:
         The work list.
     history : sequence of TestEntry
         Every entry in the order of their making.
+    entered : TestDocument or None
+        The newest version of the record of a test that was entered whole.
     """
 
     row: StabilityTest
@@ -63,6 +65,18 @@ class StoredTest:
     tank_plan: TankPlan | None
     preparations: tuple[Preparation, ...]
     history: Sequence[TestEntry]
+    entered: TestDocument | None = None
+
+    @property
+    def date(self) -> str | None:
+        """The day of the test, ISO 8601: as planned, or as its record says where that was entered whole."""
+        stated = None if self.entered is None else self.entered.document.get("test", {}).get("date")
+        return self.plan.date or stated
+
+    @property
+    def file(self) -> Mapping[str, Any] | None:
+        """What an imported file says of the test besides its record; None for a bare record."""
+        return None if self.entered is None else self.entered.document.get("campaign")
 
     @property
     def kind(self) -> TestKind:
@@ -105,10 +119,20 @@ class StoredTest:
         found = self.documents(kind)
         return from_document(cls, found[-1]) if found else None
 
+    def told(self, kind: str) -> list[dict[str, Any]]:
+        """Return what an imported file's entries of a kind say that stood there, each with the ``id`` it had there."""
+        entries = [] if self.file is None else self.file["entries"]
+        corrected = {each["corrects"] for each in entries if each["corrects"] is not None}
+        return [
+            {**each["document"], "id": each["id"]}
+            for each in entries
+            if each["kind"] == kind and each["id"] not in corrected and not each["withdrawn"]
+        ]
+
     def items(self, survey: str = "survey") -> list[SurveyItem]:
         """Return the rows of the survey, or of the advisory survey."""
-        rows = [(entry.id, entry.document) for entry in self.standing("item")]
-        found = [from_document(SurveyItem, {**document, "id": name}) for name, document in rows]
+        rows = [{**entry.document, "id": entry.id} for entry in self.standing("item")] + self.told("item")
+        found = [from_document(SurveyItem, row) for row in rows]
         return [item for item in found if item.survey == survey]
 
     def closed(self, what: str) -> bool:
@@ -169,10 +193,10 @@ def load_test(session: Session, caller: Caller, test_id: str, *, lock: bool = Fa
     """
     row = tests.get_test(session, test_id, caller.scope, lock=lock)
     vessel = get_vessel(session, row.vessel_id, caller.scope)
-    plan = _part(session, row.id, "plan")
-    tank_plan = _part(session, row.id, "tank-plan")
-    work = _part(session, row.id, "preparations")
     record = tests.find_document(session, row.id, "record") if row.origin == "entered-record" else None
+    plan = _part(session, row.id, "plan") or _of_file(record, "plan")
+    tank_plan = _part(session, row.id, "tank-plan") or _of_file(record, "tank-plan")
+    work = _part(session, row.id, "preparations") or _of_file(record, "preparations")
     described = described_vessel(session, vessel, row.pinned) if record is None else described_in_record(record)
     return StoredTest(
         row,
@@ -182,12 +206,26 @@ def load_test(session: Session, caller: Caller, test_id: str, *, lock: bool = Fa
         None if tank_plan is None else tank_plan_of(tank_plan),
         () if work is None else work_list_of(work),
         tests.all_entries(session, row.id),
+        record,
     )
 
 
 def with_plans(test: StoredTest, plan: TestPlan | None = None, tank_plan: TankPlan | None = None) -> StoredTest:
     """Return the test with another plan or tank plan in place of the stored one."""
     return replace(test, plan=plan or test.plan, tank_plan=tank_plan or test.tank_plan)
+
+
+def document_of_file(record: TestDocument | None, kind: str) -> dict[str, Any] | None:
+    """Return what an imported file has for a kind of document of a test, or None."""
+    name = {"plan": "plan", "tank-plan": "tank_plan", "preparations": "preparations"}.get(kind)
+    campaign = None if record is None else record.document.get("campaign")
+    found = None if campaign is None or name is None else campaign[name]
+    return {"items": found} if name == "preparations" and found is not None else found
+
+
+def _of_file(record: TestDocument | None, kind: str) -> Part | None:
+    found = document_of_file(record, kind)
+    return None if record is None or found is None else Part(f"{record.id}/{kind}", found)
 
 
 def _part(session: Session, test_id: str, kind: str) -> Part | None:

@@ -13,7 +13,7 @@ from heelwright_service.store.tables import StabilityTest
 from heelwright_service.store.unit_of_work import UnitOfWork
 from heelwright_service.usecases.access import Caller
 from heelwright_service.usecases.preconditions import Expected
-from heelwright_service.usecases.stored_tests import StoredTest
+from heelwright_service.usecases.stored_tests import StoredTest, document_of_file
 
 
 @dataclass(frozen=True)
@@ -26,7 +26,7 @@ class StoredPlan:
 
 
 def read_document(work: UnitOfWork, caller: Caller, test_id: str, kind: str, version: int | None = None) -> StoredPlan:
-    """Return one version of a document of a test, the newest by default.
+    """Return one version of a document of a test, the newest by default; of an imported test what its file has.
 
     Raises
     ------
@@ -36,6 +36,9 @@ def read_document(work: UnitOfWork, caller: Caller, test_id: str, kind: str, ver
     with work.transaction(read_only=True) as session:
         row = tests.get_test(session, test_id, caller.scope)
         found = tests.find_document(session, row.id, kind, version)
+        told = None if version else document_of_file(tests.find_document(session, row.id, "record"), kind)
+        if found is None and told is not None:
+            return StoredPlan(told, 0)
         if found is None:
             which = "none yet" if version is None else f"no version {version}"
             raise NotFoundError("document-not-found", f"this test has {which} of {kind}; store one with PUT")

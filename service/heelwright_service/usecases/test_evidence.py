@@ -76,6 +76,8 @@ def recorded_by(test: StoredTest, caller: Caller) -> bool:
     """Say whether a caller entered test-day data, by his token or under his name; entered records count too."""
     if test.origin == "entered-record" and test.row.created_by == caller.name:
         return True
+    if test.entered is not None and test.entered.recorded_by == caller.name:
+        return True
     rows = [entry for entry in test.history if ENTRY_KINDS[entry.kind].recorded]
     return any(caller.token_id == entry.token_id or caller.name == entry.recorded_by for entry in rows)
 

@@ -123,7 +123,9 @@ def review_findings(session: Session, test: StoredTest) -> list[Check]:
 
 def _inputs(session: Session, test: StoredTest) -> ReviewInputs:
     found = current_result(session, test)
-    attachments = [*test.plan.attachments, *_certificates(test)]
+    late = [from_document(Attachment, each) for each in [*test.documents("certificate"), *test.told("certificate")]]
+    attachments = [*test.plan.attachments, *late, *_certificates(test)]
+    statements = [*test.told("statements"), *test.documents("statements")]
     return ReviewInputs(
         kind=test.kind,
         record=found.parsed_record,
@@ -131,18 +133,19 @@ def _inputs(session: Session, test: StoredTest) -> ReviewInputs:
         purpose=test.plan.purpose,
         deviations=settled_deviations(test),
         signatures=[from_document(Signature, e) for e in test.documents("signature") if e["what"] == "data"],
+        signed_there=[from_document(Signature, e) for e in test.told("signature") if e["what"] == "data"],
         attachments=attachments,
         draught_plan=test.plan.draught_plan,
         items=test.items(),
-        decisions=decisions_of(session, test.row.vessel_id),
-        statements=test.latest("statements", Statements) or Statements(),
+        decisions=[*_told_decisions(test), *decisions_of(session, test.row.vessel_id)],
+        statements=from_document(Statements, statements[-1]) if statements else Statements(),
         expectation=_expectation(found.record),
     )
 
 
 def _certificates(test: StoredTest) -> list[Attachment]:
     """Certificates that the weights were entered with stand for the paper among the attachments."""
-    weights = test.documents("weight")
+    weights = test.documents("weight") or test.told("weight")
     if weights and all(weight.get("certificate") for weight in weights):
         return [Attachment("weight-certificates", ", ".join(str(weight["certificate"]) for weight in weights))]
     return []
@@ -150,16 +153,26 @@ def _certificates(test: StoredTest) -> list[Attachment]:
 
 def settled_deviations(test: StoredTest) -> list[SettledDeviation]:
     """Return the deviations of a test with their price in words and the names of who accepted them."""
-    decisions = {document["deviation"]: document for document in test.documents("decision")}
-    found = []
-    for entry in test.standing("deviation"):
-        decision = decisions.get(entry.id, {})
-        price = decision.get("price") or entry.document.get("price")
-        words = None if price is None else str(price["sentence"])
-        if decision.get("decision") == "mend":
-            words = words or "mended before the readings"
-        found.append(SettledDeviation(entry.document["text"], words, decision.get("name"), decision.get("witness")))
-    return found
+    there = {each.get("deviation"): each for each in test.told("decision")}
+    here = {document["deviation"]: document for document in test.documents("decision")}
+    rows = [{**entry.document, "id": entry.id} for entry in test.standing("deviation")]
+    return [
+        *(_settled(row, there.get(row["id"], {}), by_file=True) for row in test.told("deviation")),
+        *(_settled(row, here.get(row["id"], {}), by_file=False) for row in rows),
+    ]
+
+
+def _settled(deviation: dict[str, Any], decision: dict[str, Any], *, by_file: bool) -> SettledDeviation:
+    price = decision.get("price") or deviation.get("price")
+    words = None if price is None else str(price["sentence"])
+    if decision.get("decision") == "mend":
+        words = words or "mended before the readings"
+    return SettledDeviation(deviation["text"], words, decision.get("name"), decision.get("witness"), by_file)
+
+
+def _told_decisions(test: StoredTest) -> list[Decision]:
+    """The boundary as it was drawn where an imported test was made."""
+    return [] if test.file is None else [from_document(Decision, each) for each in test.file["boundary_register"]]
 
 
 def _expectation(record: dict[str, Any]) -> Expectation | None:

@@ -10,7 +10,7 @@ import pytest
 from heelwright_client.errors import RefusedError
 
 from tests.service.core.checks.records import box_tank
-from tests.service.usecases.test_stages_need_their_evidence import (
+from tests.support.box_test import (
     STATES,
     STIFFNESS_T_M,
     WEIGHTS,

@@ -8,8 +8,9 @@ from flask_smorest import Blueprint
 
 from heelwright_service.api.context import turns
 from heelwright_service.api.endpoint import Answer, endpoint
-from heelwright_service.api.schemas.record import RecordBody, ReductionQuery
+from heelwright_service.api.schemas.record import ReductionQuery
 from heelwright_service.api.schemas.results import TestResultAnswer
+from heelwright_service.api.schemas.test_file import TestFileBody
 from heelwright_service.usecases import reduce_test
 
 blueprint = Blueprint("reductions", __name__, url_prefix="/v1", description="From a test record to the lightship")
@@ -20,7 +21,7 @@ blueprint = Blueprint("reductions", __name__, url_prefix="/v1", description="Fro
     "POST",
     "/reductions",
     role="reader",
-    body=RecordBody(),
+    body=TestFileBody(),
     query=ReductionQuery(),
     answer=TestResultAnswer(),
     stores=False,

@@ -89,6 +89,7 @@ COLLECTIONS = (
     Collection("readings", "reading", "recorder", s.ReadingEntryBody, _recorded("reading")),
     Collection("weather", "weather", "recorder", s.WeatherEntryBody, _recorded("weather")),
     Collection("permits", "permit", "recorder", s.PermitBody, _recorded("permit")),
+    Collection("certificates", "certificate", "recorder", s.CertificateBody, _entered("certificate")),
     Collection("reservations", "reservation", "recorder", s.ReservationBody, _entered("reservation")),
     Collection("signatures", "signature", "recorder", s.SignatureBody, _entered("signature")),
     Collection("deviations", "deviation", "recorder", s.DeviationEntryBody, _deviation, s.DeviationExtras),

@@ -9,8 +9,9 @@ from flask_smorest import Blueprint
 from heelwright_service.api.context import caller, turns, work
 from heelwright_service.api.endpoint import Answer, endpoint
 from heelwright_service.api.schemas.base import PageQuery, page_of
-from heelwright_service.api.schemas.record import RecordBody, ReductionQuery
+from heelwright_service.api.schemas.record import ReductionQuery
 from heelwright_service.api.schemas.test_day import ReviewAnswerBody, entry_answer
+from heelwright_service.api.schemas.test_file import TestFileBody
 from heelwright_service.api.schemas.test_results import (
     ApprovalAnswer,
     InterimAnswer,
@@ -29,7 +30,7 @@ from heelwright_service.api.schemas.tests import (
     BoundaryRowAnswer,
     InterimBody,
 )
-from heelwright_service.usecases import approve_test, enter_in_test, review_test, survey_vessel
+from heelwright_service.usecases import approve_test, enter_in_test, review_test, survey_vessel, test_files
 from heelwright_service.usecases import reduce_stored_test as reduce_stored
 from heelwright_service.usecases.enter_in_test import Entered
 from heelwright_service.usecases.preconditions import Expected
@@ -64,11 +65,17 @@ def read_test_result(test_id: str) -> Answer:
     return Answer(reduce_stored.read_result(work(), caller(), test_id))
 
 
-@endpoint(blueprint, "GET", f"{_TEST}/record", role="reader", answer=RecordBody(), versioned=True, refusals=(422,))
+@endpoint(blueprint, "GET", f"{_TEST}/record", role="reader", answer=TestFileBody(), versioned=True, refusals=(422,))
 def read_test_record(test_id: str) -> Answer:
-    """Export the whole test as one record."""
+    """Read the record of a test: put together from what was entered, or exactly as it was entered whole."""
     found = reduce_stored.read_record(work(), caller(), test_id)
     return Answer(found.document, found.version or None)
+
+
+@endpoint(blueprint, "GET", f"{_TEST}/file", role="reader", answer=TestFileBody(), refusals=(422,))
+def read_test_file(test_id: str) -> Answer:
+    """Export the whole test as one file: its record, and beside it how it was planned, made, reviewed and approved."""
+    return Answer(test_files.read_file(work(), caller(), test_id))
 
 
 @endpoint(
@@ -76,14 +83,14 @@ def read_test_record(test_id: str) -> Answer:
     "PUT",
     f"{_TEST}/record",
     role="planner",
-    body=RecordBody(),
-    answer=RecordBody(),
+    body=TestFileBody(),
+    answer=TestFileBody(),
     versioned=True,
     creates=True,
     refusals=(409,),
 )
 def enter_test_record(test_id: str, body: dict[str, Any], expected: Expected) -> Answer:
-    """Enter a finished test whole, from paper or from another installation."""
+    """Enter a finished test whole, from paper or from the file of another installation."""
     found = reduce_stored.enter_record(work(), caller(), test_id, expected, body)
     return Answer(found.document, found.version, first=found.first)
 

@@ -13,7 +13,8 @@ from heelwright_service.api.schemas.base import Strict, refuse
 from heelwright_service.api.schemas.bodies import body_schema
 from heelwright_service.api.schemas.hull import some
 from heelwright_service.api.schemas.planning import PlanBody
-from heelwright_service.api.schemas.record import IncliningWeightBody, RecordBody, RecordVesselBody, StateBody
+from heelwright_service.api.schemas.record import IncliningWeightBody, RecordVesselBody, StateBody
+from heelwright_service.api.schemas.test_file import TestFileBody
 from heelwright_service.core.uncertainty.deviation_kinds import Deviation
 from heelwright_service.core.uncertainty.deviations import DeviationAnswer
 from heelwright_service.core.uncertainty.materiality import Materiality
@@ -40,7 +41,7 @@ class PricedPlanBody(PlanBody):
 class DeviationsBody(Strict):
     """Departures to be priced on a record, or on a plan before the test."""
 
-    record = fields.Nested(RecordBody, allow_none=True)
+    record = fields.Nested(TestFileBody, allow_none=True)
     plan = fields.Nested(PricedPlanBody, allow_none=True)
     vessel = fields.Nested(RecordVesselBody, allow_none=True)
     deviations: Many = fields.List(fields.Nested(DeviationBody), required=True, validate=some(1, 200))

@@ -29,6 +29,7 @@ from heelwright_service.api.schemas.record import (
     WaterSampleBody,
 )
 from heelwright_service.core.campaign.day_points import WeatherSeen
+from heelwright_service.core.campaign.plan_document import Attachment
 from heelwright_service.core.campaign.review_document import Statements
 from heelwright_service.core.campaign.running import Running
 from heelwright_service.core.campaign.survey import Landing, Lumps, SurveyItem, Totals, Twin
@@ -167,6 +168,10 @@ class PermitBody(Correctable):
     valid_until = MomentText(required=True)
     attendant = Text(200, required=True)
     rescue = Text(500, required=True)
+
+
+class CertificateBody(body_schema(Attachment, "CertificateFactsBody"), Correctable):  # type: ignore[misc]  # as above
+    """A certificate or another paper that belongs to the test, also one that came after the test day."""
 
 
 class WaiverBody(Strict):

@@ -92,10 +92,22 @@ class TestRowAnswer(Schema):
     updated_at = fields.AwareDateTime(required=True)
 
 
+class ImportedAnswer(Schema):
+    """Where an entered record came from; what it says of its own approval is a statement of the file, no more."""
+
+    source = fields.String(required=True, allow_none=True)
+    sha256 = fields.String(required=True)
+    imported_at = fields.AwareDateTime(required=True)
+    imported_by = fields.String(required=True)
+    stage_there = fields.String(required=True, allow_none=True)
+    approved_there_by = fields.String(required=True, allow_none=True)
+
+
 class TestAnswer(TestRowAnswer):
     """A test with where it can go from here."""
 
     date = fields.String(required=True, allow_none=True)
+    imported = fields.Nested(ImportedAnswer, required=True, allow_none=True)
     order = fields.String(required=True)
     pinned = fields.Dict(required=True, allow_none=True)
     next_stages = fields.List(fields.Nested(NextStageAnswer), required=True)

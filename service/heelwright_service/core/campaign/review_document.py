@@ -17,12 +17,16 @@ from heelwright_service.core.test_result import TestResult
 
 @dataclass(frozen=True)
 class SettledDeviation:
-    """A departure from the procedure: its price in words, who accepted it, and whether the witness did."""
+    """A departure from the procedure: its price in words, who accepted it, and whether the witness did.
+
+    One that an imported file tells of is marked so: who accepted it there is a statement of the file.
+    """
 
     text: str
     price: str | None = None
     accepted_by: str | None = None
     witness: str | None = None
+    by_file: bool = False
 
 
 @dataclass(frozen=True)
@@ -71,7 +75,7 @@ class Expectation:
 
 @dataclass(frozen=True)
 class ReviewInputs:
-    """A result with everything that a reviewer asks about it."""
+    """A result with everything that a reviewer asks about it; who signed elsewhere is told by an imported file."""
 
     kind: TestKind
     record: TestRecord
@@ -85,6 +89,7 @@ class ReviewInputs:
     decisions: Sequence[BoundaryDecision] = ()
     statements: Statements = field(default_factory=Statements)
     expectation: Expectation | None = None
+    signed_there: Sequence[Signature] = ()
 
 
 @dataclass(frozen=True)

@@ -77,7 +77,10 @@ def _agreement(given: ReviewInputs) -> Check:
 
 
 def _deviations(given: ReviewInputs) -> Check:
-    open_ones = [each.text for each in given.deviations if not (each.price and each.accepted_by and each.witness)]
+    whole = [each for each in given.deviations if each.price and each.accepted_by and each.witness]
+    open_ones = [each.text for each in given.deviations if each not in whole]
+    open_ones += [f"{each.text} (by the file's word accepted by {each.accepted_by}, witness {each.witness})"
+                  for each in whole if each.by_file]  # fmt: skip
     good = f"{len(given.deviations)} deviation(s), each with its price and the names of those who accepted it."
     bad = f"Without price, acceptance or witness: {'; '.join(open_ones)}."
     return finding("RR-05", not open_ones, good, bad, source="46 CFR 170.190")
@@ -122,8 +125,10 @@ def _density(given: ReviewInputs) -> Check:
     least = int(rule["large_samples" if length >= rule["from_length_m"] else "small_samples"])
     cold = sum(each.temperature_c is None for each in water.samples)
     count = len(water.samples) + len(water.probe_samples)
-    text = f"{count} sample(s), density in {'vacuum' if water.density_basis == 'vacuum' else 'air'}; {least} wanted."
-    bad = f"{text} Temperature missing with {cold}."
+    kinds = [f"{len(water.samples)} by hydrometer (in {water.density_basis} unless the glass says otherwise)"]
+    kinds += [f"{len(water.probe_samples)} by salinity and temperature"] if water.probe_samples else []
+    text = f"{count} sample(s), {', '.join(kinds if water.samples else kinds[1:])}; {least} wanted."
+    bad = f"{text} Temperature missing with {cold}." if cold else text
     return finding("RR-09", count >= least and not cold, text, bad, value=float(count), limit=float(least),
                    source=conduct_rule("R-10").cited_source)  # fmt: skip
 

@@ -170,6 +170,9 @@ def _signed(given: ReviewInputs) -> Check:
     roles = {each.role for each in given.signatures if each.name.strip() and each.at.strip()}
     absent = [each for each in ("person-in-charge", "witness") if each not in roles]
     bad = f"Not initialled with name and time: {', '.join(absent)}."
+    if given.signed_there:
+        names = "; ".join(f"{each.role} {each.name}, {each.at}" for each in given.signed_there)
+        bad += f" By the word of the imported file: {names}. Look at the papers."
     return finding("RR-21", not absent, "Person in charge and witness have initialled the data.", bad,
                    source="2008 IS Code annex 1, 4.3.6 (from memory)")  # fmt: skip
 

@@ -24,7 +24,7 @@ from heelwright_service.core.campaign.review_document import (
 )
 from heelwright_service.core.documents import from_document, to_document
 from heelwright_service.core.errors import CoreError
-from heelwright_service.core.record import ApprovedLightship, Person, TestRecord, WaterSample
+from heelwright_service.core.record import ApprovedLightship, Person, ProbeSample, TestRecord, WaterSample
 from heelwright_service.core.reduction import reduce_record
 from heelwright_service.core.rules import RuleVessel
 from heelwright_service.core.test_result import TestResult
@@ -121,6 +121,16 @@ def with_record(**changes: object) -> dict[str, object]:
 )  # fmt: skip
 def test_each_fault_is_found_by_its_own_comment(rule: str, changes: dict[str, object]) -> None:
     assert reviewed(**changes)[rule] != "pass"
+
+
+def test_a_probe_counts_as_a_sample_of_the_water() -> None:
+    probes = [ProbeSample(34.0, 12.0, depth) for depth in (0.5, 1.5, 2.5)]
+    water = replace(record().water, samples=[], probe_samples=probes)
+    found = {each.id: each for each in review_result(inputs(**with_record(water=water)))}["RR-09"]
+    assert found.status == "pass"
+    assert "3 by salinity and temperature" in found.text
+    fewer = replace(record().water, samples=record().water.samples[:1], probe_samples=probes[:2])
+    assert reviewed(**with_record(water=fewer))["RR-09"] == "pass"
 
 
 def test_a_free_surface_without_a_slack_tank_is_found() -> None:
