@@ -69,6 +69,8 @@ def validation_lines(doubts: Mapping[str, Any] | None, system: System, width: in
     head = f"Monte Carlo of {number(doubts['draws'], 0)} draws, seed {doubts['seed']}: {settled}"
     rows = []
     for name, found in doubts["quantities"].items():
+        if found is None:
+            continue
         words, dimension = _NAMES[name]
         verdict = "validated" if found["linear_validated"] else "not validated"
         rows.append(

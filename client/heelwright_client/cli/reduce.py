@@ -215,7 +215,7 @@ def _moment_line(record: Mapping[str, Any]) -> list[Line]:
 
 def _budget(answer: Mapping[str, Any], width: int) -> list[Line]:
     quantities = (answer.get("uncertainty") or {}).get("quantities") or {}
-    name = "vcg_m" if "vcg_m" in quantities else "mass_t"
+    name = "vcg_m" if quantities.get("vcg_m") else "mass_t"
     shares = (quantities.get(name) or {}).get("budget") or []
     if not shares:
         return []

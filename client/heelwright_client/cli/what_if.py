@@ -109,7 +109,7 @@ def what_if_lines(
     old, new = ((one.get("uncertainty") or {}).get("quantities") or {} for one in (before, after))
     rows = []
     for name, words, dimension in _ROWS:
-        if name in old and name in new:
+        if old.get(name) and new.get(name):
             first, second = (_half(found[name]) for found in (old, new))
             shown = [f"±{_shown(half, dimension, system)}" for half in (first, second)]
             rows.append([words, *shown, _ratio(first, second)])

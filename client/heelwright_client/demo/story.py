@@ -67,7 +67,7 @@ def _store(client: Client, record: Mapping[str, Any], answer: Mapping[str, Any])
             "basis": "inclining-test",
             **{name: answer["lightship"][name] for name in names},
             "approved": False,
-            "uncertainties": {name: found[name]["standard"] for name in names if name in found},
+            "uncertainties": {name: found[name]["standard"] for name in names if found.get(name)},
         },
     )
 

@@ -17,6 +17,7 @@ from heelwright_service.core.hull import Hull
 from heelwright_service.core.hydrostatic_table import HydrostaticTable
 from heelwright_service.core.input_errors import no_errors
 from heelwright_service.core.lightship_table import known, lightship_table
+from heelwright_service.core.liquids import VOLUME_ROW
 from heelwright_service.core.planes import Planes
 from heelwright_service.core.prepared_test import PreparedTest, prepare_test
 from heelwright_service.core.record import TestRecord
@@ -28,7 +29,7 @@ from heelwright_service.core.test_result import (
     WaterlineResult,
 )
 from heelwright_service.core.uncertainty.assess import Wanted, assess
-from heelwright_service.core.waterline import waterline_fit
+from heelwright_service.core.waterline import refuse_water_off_hull, waterline_fit
 
 Array = NDArray[np.float64]
 
@@ -173,6 +174,7 @@ def work_out(record: TestRecord, method: Method | None = None) -> Reduced:
 
 def _on_hull(test: PreparedTest, hull: Hull, method: Method | None) -> Reduced:
     """Small-angle first: its KG is the height about which the ship trims while she heels."""
+    refuse_water_off_hull(test.points, hull.depth_limits_m)
     start = _nominal(test, HullSource(hull, 0.0), hull, None, heeled=False)
     if test.movements is None or method == "small-angle":
         return start
@@ -208,12 +210,22 @@ def _refuse_no_mass(test: PreparedTest, outcome: Outcome) -> None:
     if mass > 0.0:
         return
     afloat = float(outcome.displacement_t[0])
-    kept = ("items", "persons", "inclining_weights", "soundings")
+    deducted = {
+        "items": float(-test.carried.mass_t @ test.carried.sign),
+        "inclining_weights": sum(weight.mass_t for weight in test.record.inclining_weights),
+        "soundings": sum(
+            float(volume) * tank.sounding.density_t_per_m3
+            for volume, tank in zip(outcome.contents[0, :, VOLUME_ROW], test.tanks, strict=True)
+        ),
+    }
+    largest = max(deducted, key=lambda name: deducted[name])
+    if largest == "items" and not test.record.items:
+        largest = "persons"
     raise CoreError(
         "lightship-without-mass",
         f"{afloat - mass:.3f} t are deducted from a ship that displaces {afloat:.3f} t, so no lightship is left; check "
         "the masses and their unit (t), the soundings, and the draughts.",
-        f"/{next((name for name in kept if getattr(test.record, name)), 'draughts')}",
+        f"/{largest}",
     )
 
 

@@ -19,6 +19,9 @@ SETTLED_SHARE = 1e-13
 WATER_ROUNDS = 30
 """The shift of water that serves as weight grows with the heel it makes: a series in its share of the stiffness."""
 
+NO_HEEL_TANGENT = 1e-9
+"""Readings of an instrument that differ by less show no heel: it is rounding."""
+
 
 @dataclass(frozen=True)
 class ReadingDesign:
@@ -185,7 +188,7 @@ def fit_small_angle(
     Raises
     ------
     CoreError
-        ``slope-not-positive`` when the ship heels against the weights.
+        ``no-heel`` when no instrument shows any; ``slope-not-positive`` when the ship heels against the weights.
 
     Notes
     -----
@@ -210,6 +213,7 @@ def fit_small_angle(
             if np.max(np.abs(slope - before)) <= SETTLED_SHARE * np.max(np.abs(slope)):
                 break
     if not (slope > 0.0).all():
+        _refuse_no_heel(test)
         raise CoreError(
             "slope-not-positive",
             "The ship heels to the side opposite to the weights, so no GM can be had; check the signs: y is positive "
@@ -224,6 +228,23 @@ def fit_small_angle(
     surfaces = correction + test.moved_water_surface_t_m / displacement_t
     tcg = floating.tcb_m - slope_y * (kg + surfaces - floating.vcb_m)
     return SmallAngle(slope, gm, gm_t, kg, tcg, across, effective, tangents, design)
+
+
+def _refuse_no_heel(test: PreparedTest) -> None:
+    """Every instrument shows the same in all its states: nothing was read, or nothing moved."""
+    read = test.tangents
+    assert read is not None  # noqa: S101 - callers have readings
+    for i in np.unique(read.instrument_index):
+        own = read.tangents[read.instrument_index == i]
+        if float(np.ptp(own)) > NO_HEEL_TANGENT:
+            return
+    zero = "is zero" if not np.any(read.tangents) else "is the same in every state"
+    raise CoreError(
+        "no-heel",
+        f"Every reading of every instrument {zero}, so the weights' moves heel her nowhere and no GM can be had; "
+        "enter what was read, and look for a wire that touches or readings never filled in.",
+        "/readings",
+    )
 
 
 def moved_water_error(test: PreparedTest, errors: Errors, axis: int) -> Array:

@@ -173,12 +173,13 @@ class QuantityUncertainty:
 class UncertaintyResult:
     """The doubts of a result, by linear propagation or by simulation.
 
+    `quantities` has every quantity by name; None where the record does not tell it, as a survey tells no height.
     A simulation is `stable` when its interval ends are known to a fifth of what `significant_digits` of the standard
     uncertainty allow (JCGM 101:2008, 7.9 and 8.2).
     """
 
     method: str
-    quantities: dict[str, QuantityUncertainty]
+    quantities: dict[str, QuantityUncertainty | None]
     inputs: list[InputUncertainty]
     draws: int | None = None
     seed: int | None = None

@@ -182,6 +182,36 @@ def water_points(
     return WaterPoints(list(names), list(pointers), x_m, y_m, z_m, np.array(board_flags, bool))
 
 
+def refuse_water_off_hull(points: WaterPoints, limits_m: tuple[float, float]) -> None:
+    """Refuse a draught above all decks or below the keel: a slip of the reading, its unit or its mark.
+
+    Parameters
+    ----------
+    points : WaterPoints
+        The water surface as read.
+    limits_m : tuple of float
+        Lowest and highest point of the hull form [m].
+
+    Raises
+    ------
+    CoreError
+        ``water-off-hull``, naming the reading furthest off.
+    """
+    low, high = limits_m
+    outside = np.maximum(low - points.z_m, points.z_m - high)
+    worst = int(np.argmax(outside))
+    if outside[worst] <= 0.0:
+        return
+    what = "freeboard" if points.is_freeboard[worst] else "draught"
+    name = points.names[worst].removeprefix("freeboard at ")
+    raise CoreError(
+        "water-off-hull",
+        f"The {what} read at {name} puts the water {float(points.z_m[worst]):.3f} m above the baseline, but the hull "
+        f"reaches from {low:g} m to {high:g} m; check this reading, its unit (m) and the height of its mark or point.",
+        points.pointers[worst],
+    )
+
+
 def waterline_fit(points: WaterPoints, standard_m: Array, length_bp_m: float, with_hog: bool = True) -> WaterlineFit:
     """Prepare the weighted least-squares fit for the places that were read.
 

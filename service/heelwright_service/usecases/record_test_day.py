@@ -11,8 +11,16 @@ from heelwright_service.core.documents import from_document, to_document
 from heelwright_service.core.errors import CoreError
 from heelwright_service.core.liquids import sounded_tanks
 from heelwright_service.core.readings import read_tangents
-from heelwright_service.core.record import BallastMove, DraughtReading, Instrument, Reading, Sounding, State
-from heelwright_service.core.waterline import water_points
+from heelwright_service.core.record import (
+    BallastMove,
+    DraughtReading,
+    FreeboardReading,
+    Instrument,
+    Reading,
+    Sounding,
+    State,
+)
+from heelwright_service.core.waterline import WaterPoints, refuse_water_off_hull, water_points
 from heelwright_service.store.unit_of_work import UnitOfWork
 from heelwright_service.usecases.access import Caller
 from heelwright_service.usecases.assemble_record import soundings_that_count
@@ -137,9 +145,22 @@ def _sounding(test: StoredTest, document: Mapping[str, Any]) -> None:
 
 def _draught(test: StoredTest, document: Mapping[str, Any]) -> None:
     try:
-        water_points(test.marks, [from_document(DraughtReading, document)], [])
+        _on_hull(test, water_points(test.marks, [from_document(DraughtReading, document)], []))
     except CoreError as error:
         raise _of_one(error, "/draughts/0") from error
+
+
+def _freeboard(test: StoredTest, document: Mapping[str, Any]) -> None:
+    try:
+        _on_hull(test, water_points((), [], [from_document(FreeboardReading, document)]))
+    except CoreError as error:
+        raise _of_one(error, "/freeboards/0") from error
+
+
+def _on_hull(test: StoredTest, points: WaterPoints) -> None:
+    hull = test.hull()
+    if hull is not None:
+        refuse_water_off_hull(points, hull.depth_limits_m)
 
 
 def _state(test: StoredTest, document: Mapping[str, Any]) -> None:
@@ -177,6 +198,7 @@ _SENSE: Mapping[str, Sense] = {
     "reading": _reading,
     "sounding": _sounding,
     "draught": _draught,
+    "freeboard": _freeboard,
     "state": _state,
     "ballast-move": _ballast_move,
     "instrument": _instrument,

@@ -11,6 +11,7 @@ from heelwright_service import __version__
 from heelwright_service.core.documents import from_document, to_document
 from heelwright_service.core.record import TestRecord
 from heelwright_service.core.reduction import METHOD_VERSION, Method, reduce_record
+from heelwright_service.core.rules import rule_set
 from heelwright_service.store.base import utc_now
 from heelwright_service.store.canonical import sha256_of
 from heelwright_service.usecases.computing import Turns
@@ -32,7 +33,7 @@ class Provenance:
 
     service_version: str
     method_version: str
-    rule_set: str | None
+    rule_set: str
     record_sha256: str
     computed_at: datetime.datetime
 
@@ -71,6 +72,7 @@ def reduce_document(turns: Turns, record: Mapping[str, Any], wanted: Reduction) 
 
 
 def provenance_of(record: Mapping[str, Any]) -> Provenance:
-    """Return the provenance of a result computed now from a record."""
-    rule_set = record.get("test", {}).get("rule_set")
-    return Provenance(__version__, METHOD_VERSION, rule_set, sha256_of(dict(record)), utc_now())
+    """Return the provenance of a result computed now from a record; the test around it is no part of its digest."""
+    record = {name: part for name, part in record.items() if name != "campaign"}
+    used = rule_set(record.get("test", {}).get("rule_set"), "/test/rule_set")
+    return Provenance(__version__, METHOD_VERSION, used.id, sha256_of(dict(record)), utc_now())

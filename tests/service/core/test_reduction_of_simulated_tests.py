@@ -93,7 +93,12 @@ def test_a_record_without_states_and_readings_is_a_survey_that_knows_no_height()
     assert result.lightship.mass_t == pytest.approx(truth["lightship"]["mass_t"], rel=5e-4)
     assert result.lightship.lcg_m == pytest.approx(truth["lightship"]["lcg_m"], abs=0.02)
     assert result.uncertainty is not None
-    assert "vcg_m" not in result.uncertainty.quantities
+    found = result.uncertainty.quantities
+    assert set(found) == {"displacement_t", "gm_fluid_m", "kg_m", "mass_t", "lcg_m", "tcg_m", "vcg_m"}
+    assert found["gm_fluid_m"] is None
+    assert found["kg_m"] is None
+    assert found["vcg_m"] is None
+    assert found["mass_t"] is not None
 
     light = truth["lightship"]
     known = ApprovedLightship(light["mass_t"], light["lcg_m"], light["vcg_m"], light["tcg_m"])

@@ -7,6 +7,7 @@ from heelwright_service.core.checks.inputs import CheckInput
 from heelwright_service.core.checks.verdicts import Caution
 from heelwright_service.core.checks.words import listed, number
 from heelwright_service.core.model_acceptance import acceptance_caution
+from heelwright_service.core.rules import rule_set
 from heelwright_service.core.standard_uncertainties import DEFAULTS
 
 DEFERENCE = (
@@ -138,4 +139,6 @@ def _tanks(given: CheckInput) -> list[Caution]:
 def _rule_set(given: CheckInput) -> list[Caution]:
     if given.record.test.rule_set is not None:
         return []
-    return [Caution("The record names no rule set, so the general figures of planning and conduct were used.")]
+    used = rule_set()
+    text = f"The record names no rule set, so {used.name} ({used.id}) and the general figures of conduct were used."
+    return [Caution(text)]

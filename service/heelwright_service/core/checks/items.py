@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+
 from heelwright_service.core.checks.aboard import Listed, listed_masses, twice
 from heelwright_service.core.checks.inputs import CheckInput
 from heelwright_service.core.checks.verdicts import Caution, at_most, judged, unassessed
@@ -38,25 +40,33 @@ def cautions(given: CheckInput) -> list[Caution]:
     Returns
     -------
     list of Caution
-        One on the list of missing items.
+        One on masses outside the ship, where there are any; one on the list of missing items.
     """
+    return [*_outside(given), _missing_high(given)]
+
+
+def _outside(given: CheckInput) -> list[Caution]:
+    outside = [mass for mass in listed_masses(given.record) if _is_outside(given, mass)]
+    if not outside:
+        return []
+    told = listed([f"{m.name} at x {m.place_m[0]:g} m, y {m.place_m[1]:g} m, z {m.place_m[2]:g} m" for m in outside])
+    return [Caution(f"outside the ship: {told}. Check axes, sign, unit (m) and decimal point before using the result.")]
+
+
+def _missing_high(given: CheckInput) -> Caution:
     heights = [item.z_m for item in given.record.items if item.kind == "missing"]
     if not heights:
-        return [
-            Caution(
-                "no missing items are listed. One that is forgotten, above all a high one, makes the lightship look "
-                "lighter and its centre of gravity lower than it will be.",
-                "unsafe",
-            )
-        ]
-    return [
-        Caution(
-            f"{counted(len(heights), 'missing item')} listed, the highest at {number(max(heights), 2)} m above the "
-            "baseline. One that is forgotten, above all a high one, makes the lightship look lighter and its centre "
-            "of gravity lower than it will be.",
+        return Caution(
+            "no missing items are listed. One that is forgotten, above all a high one, makes the lightship look "
+            "lighter and its centre of gravity lower than it will be.",
             "unsafe",
         )
-    ]
+    return Caution(
+        f"{counted(len(heights), 'missing item')} listed, the highest at {number(max(heights), 2)} m above the "
+        "baseline. One that is forgotten, above all a high one, makes the lightship look lighter and its centre "
+        "of gravity lower than it will be.",
+        "unsafe",
+    )
 
 
 def _share(given: CheckInput, mass_t: float) -> float:
@@ -103,11 +113,11 @@ def _surplus(given: CheckInput) -> Check:
 def _places(given: CheckInput) -> Check:
     rule = given.rule("item-places")
     masses = listed_masses(given.record)
-    if given.depth_m is None or given.breadth_m is None:
-        return unassessed(rule, "The vessel's breadth or depth is not given, so nothing tells what lies outside her.")
     if not masses:
         return unassessed(rule, "No items, persons or weights are listed.")
     outside = [mass.name for mass in masses if _is_outside(given, mass)]
+    if not outside and (given.depth_m is None or given.breadth_m is None):
+        return unassessed(rule, "The vessel's breadth or depth is not given, so not all tells what lies outside her.")
     named = f": {listed(outside)}. Check the axes, the signs and the decimal point" if outside else ""
     text = f"{counted(len(outside), 'mass', 'masses')} of {len(masses)} outside the ship{named}; 0 are allowed."
     return judged(rule, not outside, text, len(outside), 0)
@@ -115,7 +125,7 @@ def _places(given: CheckInput) -> Check:
 
 def _is_outside(given: CheckInput, mass: Listed) -> bool:
     rule = given.rule("item-places")
-    beyond, depth, breadth = rule["beyond_share"], given.depth_m or 0.0, given.breadth_m or 0.0
+    beyond, depth, breadth = rule["beyond_share"], given.depth_m or math.inf, given.breadth_m or math.inf
     aft, forward = 0.0, given.length_m
     if given.hull is not None:
         aft = min(aft, float(given.hull.deck_edge_m[:, 0].min()))

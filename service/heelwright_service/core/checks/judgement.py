@@ -5,6 +5,7 @@ from __future__ import annotations
 from heelwright_service.core.checks import (
     assumptions,
     centres,
+    centres_in_ship,
     floating,
     hog,
     instruments,
@@ -44,6 +45,7 @@ TOPICS = (
     methods,
     stiffness,
     items,
+    centres_in_ship,
     centres,
 )
 CAUTIOUS = (

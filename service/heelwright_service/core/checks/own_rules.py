@@ -72,6 +72,8 @@ _WEIGHTS_ABOARD = (
           beyond_share=0.1, maximum_height_over_depth=4.0),
     _rule("RR-18", "The lightship's centre of gravity lies between the keel and 1.2 times the depth.", _OFFICE,
           minimum_over_depth=0.0, maximum_over_depth=1.2),
+    _rule("centre-in-ship", "The centres of gravity found lie in the ship: between keel and twice the depth, between "
+          "her ends and within her sides.", _PRACTICE, "MH", "block", maximum_height_over_depth=2.0),
     _rule("implied-centre", "What the lightship gained since the approved one has its centre within the ship; a change "
           "of mass below 0.5 % is no ground to speak of a centre.", _OFFICE, least_change_percent=0.5),
 )  # fmt: skip

@@ -15,6 +15,12 @@ PERCENT = 100.0
 DUST = 1e-9
 """Moments smaller than this share of the largest are rounding."""
 
+UNLIKELY_HEEL_DEG = 10.0
+UNIT_SLIP = (
+    " Nobody inclines a ship so far: look for readings in another unit than mm or degrees, a pendulum's length, or a "
+    "weight ten times too heavy, and read one state again before using the result."
+)
+
 
 def checks(given: CheckInput) -> list[Check]:
     """Judge the inclining weights.
@@ -56,6 +62,7 @@ def _heel(given: CheckInput) -> Check:
         f"The weights heel her {number(starboard, 2, low)}° to starboard ({number(right, 1)} t·m) and "
         f"{number(port, 2, low)}° to port ({number(left, 1)} t·m) from the initial state, at most "
         f"{to_side(most, high)} in all; {figure(low)}° to {figure(high)}° to each side is asked."
+        + (UNIT_SLIP if abs(most) > UNLIKELY_HEEL_DEG else "")
     )
     found = judged(rule, kept, text, value, limit)
     general = rule == conduct_rule("W-01")

@@ -212,8 +212,8 @@ def _tangent_spread(test: PreparedTest, tangents: Array, covariance: Array, scat
 
 def _quantities(
     values: Array, parts: list[Component], found: Linear, simulated: Simulation | None
-) -> dict[str, QuantityUncertainty]:
-    result = {}
+) -> dict[str, QuantityUncertainty | None]:
+    result: dict[str, QuantityUncertainty | None] = dict.fromkeys(QUANTITIES)
     for i, name in enumerate(QUANTITIES):
         if np.isfinite(values[i]):
             own = _linear(float(values[i]), parts, found, i)
