@@ -87,7 +87,7 @@ def follow_vessel(
     """
     with work.transaction(read_only=True) as session:
         vessel = vessels.get_vessel(session, vessel_id, caller.scope)
-        request = _requests(session, [vessel], rule_set, as_of)[vessel.id]
+        request = drift_requests(session, [vessel], rule_set, as_of)[vessel.id]
     with turns.turn():
         return cast(dict[str, Any], to_document(_assess(vessel, request)))
 
@@ -131,7 +131,7 @@ def follow_fleet(
     chosen = ordered[start : start + limit]
     with work.transaction(read_only=True) as session:
         found = vessels.vessels_by_id(session, caller.scope, chosen)
-        requests = _requests(session, found, asked.rule_set, asked.as_of)
+        requests = drift_requests(session, found, asked.rule_set, asked.as_of)
     by_id = {vessel.id: vessel for vessel in found}
     with turns.turn():
         items = [_item(by_id[key], requests[key]) for key in chosen if key in by_id]
@@ -146,7 +146,7 @@ def _ranking(work: UnitOfWork, turns: Turns, rankings: Rankings, caller: Caller,
         if known is not None:
             return known
         found = vessels.all_vessels(session, caller.scope, asked.fleet)
-        requests = _requests(session, found, asked.rule_set, asked.as_of)
+        requests = drift_requests(session, found, asked.rule_set, asked.as_of)
     with turns.turn():
         drifts = {vessel.id: _told(vessel, requests[vessel.id]) for vessel in found}
     ordered = rank({key: drift for key, drift in drifts.items() if isinstance(drift, Drift)})
@@ -185,7 +185,7 @@ def _assess(vessel: Vessel, request: Mapping[str, Any]) -> Drift:
     return assess_drift(from_document(DriftRequest, request))
 
 
-def _requests(
+def drift_requests(
     session: Session, chosen: Sequence[Vessel], rule_set: str | None, as_of: str | None
 ) -> dict[str, dict[str, Any]]:
     """Write the drift request of each vessel from her stored history, in three questions to the database."""

@@ -13,6 +13,7 @@ from heelwright_service.core.campaign.tank_document import TankPlan
 from heelwright_service.core.campaign.tank_plan import PlannedShip
 from heelwright_service.core.errors import CoreError
 from heelwright_service.core.results import Check
+from heelwright_service.usecases.expected_lightship import why_inclining_is_called_for
 from heelwright_service.usecases.stored_tests import StoredTest
 
 SEA_WATER_T_PER_M3 = 1.025
@@ -47,6 +48,8 @@ def review_context(test: StoredTest, today: str) -> ReviewContext:
     called_for = None
     if test.description.get("approved_lightship") is None:
         called_for = "no approved inclining test of this vessel is on record"
+    elif test.drift_request is not None:
+        called_for = why_inclining_is_called_for({**test.drift_request, "as_of": today})
     return ReviewContext(today, planned_ship(test), covered, called_for)
 
 

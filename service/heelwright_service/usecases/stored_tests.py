@@ -21,6 +21,7 @@ from heelwright_service.store.queries import tests
 from heelwright_service.store.queries.vessels import get_vessel
 from heelwright_service.store.tables import StabilityTest, TestDocument, TestEntry, Vessel
 from heelwright_service.usecases.access import Caller
+from heelwright_service.usecases.follow_fleet import drift_requests
 from heelwright_service.usecases.parsed_parts import (
     Described,
     Part,
@@ -56,6 +57,8 @@ class StoredTest:
         Every entry in the order of their making.
     entered : TestDocument or None
         The newest version of the record of a test that was entered whole.
+    drift_request : Mapping or None
+        What the drift of the vessel follows from; read for a lightweight survey alone, which that may forbid.
     """
 
     row: StabilityTest
@@ -66,6 +69,7 @@ class StoredTest:
     preparations: tuple[Preparation, ...]
     history: Sequence[TestEntry]
     entered: TestDocument | None = None
+    drift_request: Mapping[str, Any] | None = None
 
     @property
     def date(self) -> str | None:
@@ -207,6 +211,7 @@ def load_test(session: Session, caller: Caller, test_id: str, *, lock: bool = Fa
         () if work is None else work_list_of(work),
         tests.all_entries(session, row.id),
         record,
+        drift_requests(session, [vessel], None, None)[vessel.id] if row.kind == "lightweight-survey" else None,
     )
 
 

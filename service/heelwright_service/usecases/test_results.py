@@ -12,7 +12,6 @@ from heelwright_service.core.campaign.plan_document import Attachment
 from heelwright_service.core.campaign.review import review_result
 from heelwright_service.core.campaign.review_document import (
     Answer,
-    Expectation,
     ReviewInputs,
     SettledDeviation,
     Signature,
@@ -29,6 +28,7 @@ from heelwright_service.store.queries.provenance import get_computation
 from heelwright_service.store.tables import Computation
 from heelwright_service.usecases.assemble_record import stored_record
 from heelwright_service.usecases.errors import InvalidError
+from heelwright_service.usecases.expected_lightship import expected_of_log
 from heelwright_service.usecases.parsed_parts import Part, record_of, result_of
 from heelwright_service.usecases.stored_tests import StoredTest
 
@@ -139,7 +139,7 @@ def _inputs(session: Session, test: StoredTest) -> ReviewInputs:
         items=test.items(),
         decisions=[*_told_decisions(test), *decisions_of(session, test.row.vessel_id)],
         statements=from_document(Statements, statements[-1]) if statements else Statements(),
-        expectation=_expectation(found.record),
+        expectation=expected_of_log(session, test.vessel, found.record, test.date or str(found.row.computed_at.date())),
     )
 
 
@@ -173,14 +173,6 @@ def _settled(deviation: dict[str, Any], decision: dict[str, Any], *, by_file: bo
 def _told_decisions(test: StoredTest) -> list[Decision]:
     """The boundary as it was drawn where an imported test was made."""
     return [] if test.file is None else [from_document(Decision, each) for each in test.file["boundary_register"]]
-
-
-def _expectation(record: dict[str, Any]) -> Expectation | None:
-    """The approved lightship that the vessel had; alterations logged since are left to the drift."""
-    approved = record["vessel"].get("approved_lightship")
-    if approved is None:
-        return None
-    return Expectation(approved["mass_t"], approved["lcg_m"], 0.0, approved.get("vcg_m"))
 
 
 def decisions_of(session: Session, vessel_id: str) -> list[Decision]:

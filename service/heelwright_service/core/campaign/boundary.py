@@ -122,10 +122,17 @@ def check_boundary(
         else:
             continue
         checks.append(_finding(text, False))
-    if not checks:
-        text = f"All classed items agree with the boundary register of {len(register)} decision(s)."
-        checks.append(_finding(text, bool(register)))
-    return checks
+    return checks or [_no_contradiction(sum(item.item_class is not None for item in items), len(register))]
+
+
+def _no_contradiction(classed: int, decisions: int) -> Check:
+    if not decisions:
+        text = "Nobody has decided where this vessel's lightship ends (crew effects, spares, nets, pool water, gear)."
+        return _finding(f"{text} Enter the decisions in her boundary register.", False)
+    if not classed:
+        return _finding(f"No item is classed; the boundary register has {decisions} decision(s).", True)
+    text = f"{classed} classed item(s) agree with the boundary register of {decisions} decision(s)."
+    return _finding(text, True)
 
 
 def _finding(text: str, ok: bool) -> Check:

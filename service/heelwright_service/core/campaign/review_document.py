@@ -65,12 +65,24 @@ class Statements:
 
 @dataclass(frozen=True)
 class Expectation:
-    """The lightship that was expected from the last test and the log, with its standard uncertainty in LCG [m]."""
+    """The lightship that was expected from the last test and the alterations logged since.
+
+    Parameters
+    ----------
+    mass_t, lcg_m, vcg_m : float
+        Mass [t] and centre [m].
+    lcg_standard_m, mass_standard_t : float
+        Standard uncertainties, of the last test and of the log together [m, t].
+    alterations : int
+        How many logged alterations are in it.
+    """
 
     mass_t: float
     lcg_m: float
     lcg_standard_m: float = 0.0
     vcg_m: float | None = None
+    mass_standard_t: float = 0.0
+    alterations: int = 0
 
 
 @dataclass(frozen=True)

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 
 from heelwright_service.core.campaign.boundary import check_boundary
-from heelwright_service.core.campaign.review_document import ReviewInputs, finding
+from heelwright_service.core.campaign.review_document import Expectation, ReviewInputs, finding
 from heelwright_service.core.campaign.review_measured import CLOSE
 from heelwright_service.core.campaign.survey import SurveyItem, twins
 from heelwright_service.core.checks.own_rules import OWN_RULES
@@ -14,7 +14,7 @@ from heelwright_service.core.results import Check
 LIST_TOLERANCE_DEG = 0.25
 """How far the list from TCG and GM may lie from the list read (office default)."""
 
-LCG_COVERAGE = 2.0
+COVERAGE = 2.0
 CERTIFICATES = ("weight-certificates", "hydrometer-certificate")
 
 
@@ -97,9 +97,10 @@ def _lcg(given: ReviewInputs) -> Check:
         return finding("RR-15", None, "", "No earlier lightship with its log is known to compare LCG with.")
     away = given.result.lightship.lcg_m - expected.lcg_m
     standard = math.hypot(_standard(given, "lcg_m") or 0.0, expected.lcg_standard_m)
-    limit = LCG_COVERAGE * standard
+    limit = COVERAGE * standard
     where = "forward" if away > 0 else "aft"
-    text = f"LCG is {abs(away):.3f} m {where} of what last test and log give; 95 % reach {limit:.3f} m."
+    log = f"{expected.alterations} logged alteration(s)"
+    text = f"LCG is {abs(away):.3f} m {where} of what the last test and {log} give; 95 % reach {limit:.3f} m."
     return finding("RR-15", abs(away) <= limit, text, f"{text} The log does not explain it.", value=away, limit=limit)
 
 
@@ -137,7 +138,7 @@ def _growth_centre_m(given: ReviewInputs) -> tuple[float | None, bool]:
         return None, True
     grown = light.mass_t - before.mass_t
     standard = _standard(given, "mass_t") or 0.0
-    if abs(grown) <= LCG_COVERAGE * standard or grown == 0.0:
+    if abs(grown) <= COVERAGE * standard or grown == 0.0:
         return None, True
     centre = (light.mass_t * light.vcg_m - before.mass_t * before.vcg_m) / grown
     return centre, 0.0 <= centre <= 3.0 * (given.record.vessel.depth_m or math.inf)
@@ -150,8 +151,13 @@ def _compared(given: ReviewInputs) -> Check:
         bad = "There is nothing to compare with."
         return finding("RR-19", told or None, "The result is compared with the estimate.", bad)
     away = given.result.lightship.mass_t - before.mass_t
-    within = abs(away) <= LCG_COVERAGE * (_standard(given, "mass_t") or 0.0)
+    expected = given.expectation or Expectation(before.mass_t, before.lcg_m)
+    logged = expected.mass_t - before.mass_t
+    standard = math.hypot(_standard(given, "mass_t") or 0.0, expected.mass_standard_t)
+    within = abs(away - logged) <= COVERAGE * standard
     text = f"Lightship {abs(away):.1f} t {'more' if away > 0 else 'less'} than approved."
+    if expected.alterations:
+        text += f" {expected.alterations} logged alteration(s) make {logged:+.1f} t of it."
     return finding("RR-19", told or within, text, f"{text} Explain the difference with its largest causes.")
 
 
