@@ -101,6 +101,17 @@ def test_a_position_that_cannot_be_read_is_a_mistake_in_usage(shell: Shell, posi
 
 
 def test_a_refused_request_names_the_field(shell: Shell, request_file: str) -> None:
-    status, _, err = shell("plan", request_file, "--gm-m", "-1")
+    status, _, err = shell("plan", request_file, "--breadth-m", "-1")
     assert status == 1
-    assert "/gm_m" in err
+    assert "/breadth_m" in err
+
+
+def test_an_impossible_request_shows_what_binds_and_the_plan_after_the_nearest_change(
+    shell: Shell, request_file: str
+) -> None:
+    status, out, _ = shell("plan", request_file, "--gm-m", "-1")
+    assert status == 1
+    assert "Binding: stability: GM lies between" in out
+    assert "Nearest change: the ship made stiffer before the test" in out
+    assert "With it: 4 weights" in out
+    assert "shown is the plan after the nearest change" in out

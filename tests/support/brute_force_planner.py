@@ -46,19 +46,19 @@ def brute_force(request: dict[str, Any]) -> Best | None:
     counts = request["weights_count"]
     tables = [_candidates(request, count) for count in ([counts] if isinstance(counts, int) else counts) if count > 2]
     target = request.get("target_gm_uncertainty_m", math.inf)
-    floating = np.concatenate([t["floating"] for t in tables])
-    if not floating.any():
+    steady = np.concatenate([t["steady"] for t in tables])
+    if not steady.any():
         return None
     violation, short, precision, mass, lifts = (
         np.concatenate([t[name] for t in tables]) for name in ("violation", "short", "precision", "mass", "lifts")
     )
-    nearest = 0.01 * math.ceil((violation[floating].min() - CLOSE_DEG) * 100)
-    within, deep = floating & (violation <= CLOSE_DEG), ~short
+    nearest = 0.01 * math.ceil((violation[steady].min() - CLOSE_DEG) * 100)
+    within, deep = steady & (violation <= CLOSE_DEG), ~short
     for name, kept in (
         ("nothing", within & deep & (precision <= target * (1 + CLOSE))),
         ("target", within & deep),
         ("deflection", within),
-        ("angles", floating & (violation <= nearest + CLOSE_DEG)),
+        ("angles", steady & (violation <= nearest + CLOSE_DEG)),
     ):
         if kept.any():
             widened = 0.0 if name != "angles" else nearest
@@ -221,7 +221,7 @@ def _judged(
     doubt = request.get("gm_uncertainty_m", 0.15 * gm)
     tan0 = math.tan(math.radians(request.get("initial_heel_deg", 0.0)))
     soft, middle_p, stiff = (_stiffness(request, each, weight, z) for each in (gm - doubt, gm, gm + doubt))
-    floating = soft > 0
+    steady = (soft > 0) & (middle_p / (request["displacement_t"] + weight.sum(axis=1)) >= 0.20 * (1 - CLOSE))
     moment = np.stack([(weight * y).sum(axis=1) for y in across])
     change = moment - moment[0]
     violation = np.zeros(len(weight))
@@ -244,7 +244,7 @@ def _judged(
         precision = _precision(request, count, weight, middle_p, plus, minus)
     step = request.get("shift_step_m", 0.1)
     return {
-        "floating": floating, "violation": violation, "short": short, "precision": precision,
+        "steady": steady, "violation": violation, "short": short, "precision": precision,
         "mass": weight.sum(axis=1), "lifts": np.full(len(weight), len(STATES[count]) - 1),
         "kinds": kinds, "spots": spots, "steps": steps,
         "plus": plus, "minus": minus, "moments": weight * steps * step,

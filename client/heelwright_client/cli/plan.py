@@ -141,12 +141,20 @@ def _verdict(answer: Mapping[str, Any], system: System) -> list[Line]:
     if answer["feasible"]:
         head = Line(f"Plan: {len(answer['weights'])} weights, {total} in all; {steps}", "title")
     else:
-        head = Line(f"No plan keeps all limits; the nearest has {total} in all ({steps})", "fail")
+        shown = "shown is the plan after the nearest change," if answer["shown_after_change"] else "the nearest has"
+        head = Line(f"No plan keeps all limits; {shown} {total} in all ({steps})", "fail")
     binding = answer.get("binding_constraint")
     bound = [Line(f"  Binding: {_sentence(binding)}", "warn")] if binding else []
     if answer.get("nearest_change"):
         bound.append(Line(f"  Nearest change: {answer['nearest_change']}", "warn"))
+    if answer.get("nearest_plan"):
+        bound.append(Line(f"  With it: {_in_short(answer['nearest_plan'], system)}", "warn"))
     return [head, *bound, Line(f"  Heel {'; '.join(told)}")]
+
+
+def _in_short(other: Mapping[str, Any], system: System) -> str:
+    total = quantity(other["total_mass_t"], "mass", system=system, decimals=2)
+    return f"{other['weights_count']} weights, {total} in all, {other['lifts']} lifts, {_angle(other['max_heel_deg'])}"
 
 
 def _sentence(binding: object) -> str:

@@ -114,6 +114,11 @@ def gm_m(description: str, **options: Option) -> Quantity:
     return _quantity(0, 1000, description, above=True, **options)
 
 
+def signed_gm_m(description: str, **options: Option) -> Quantity:
+    """A metacentric height that may be negative: -1000 to 1000 m."""
+    return _quantity(-1000, 1000, description, **options)
+
+
 def area_m2(description: str, **options: Option) -> Quantity:
     """An area: above 0 to 100 000 m²."""
     return _quantity(0, 100_000, description, above=True, **options)

@@ -124,12 +124,19 @@ def _on_plan(request: Mapping[str, Any]) -> tuple[TestRecord, list[str]]:
     return record, [_ON_A_PLAN] if has_hull else [_ON_A_PLAN, _NO_HULL]
 
 
+def _chosen(plan: planning.PlanRequest) -> planning.WeightPlan:
+    found = planning.plan_weights(plan)
+    if found.shown_after_change:
+        raise CoreError("no-plan", f"There is no plan to price: {found.binding_constraint}.", "")
+    return found
+
+
 def _planned(plan: planning.PlanRequest, document: Mapping[str, Any]) -> PlannedTest:
     """The planned test with the weights and states given, or else with those that the planner chooses."""
     weights: Sequence[Mapping[str, Any]] = document.get("inclining_weights") or ()
     states: Sequence[Mapping[str, Any]] = document.get("states") or ()
     if not weights or not states:
-        return planned_test(plan, planning.plan_weights(plan))
+        return planned_test(plan, _chosen(plan))
     masses = [from_document(IncliningWeight, one) for one in weights]
     places = sorted((from_document(State, one) for one in states), key=lambda state: state.number)
     return planned_moves(plan, {one.id: one.mass_t for one in masses}, [one.positions for one in places])

@@ -53,10 +53,37 @@ def test_a_request_that_cannot_be_met_is_answered_with_the_nearest_plan_and_what
 
 
 @pytest.mark.parametrize(
+    ("change", "binds"),
+    [
+        ({"stock": [{"mass_t": 3.0, "count": 2}]}, "stock: 2 weights at hand, 4 are needed"),
+        ({"stock": [{"mass_t": 3.0, "count": 2}], "weights_count": [2, 4, 6]}, "stock: 2 weights at hand"),
+        ({"stock": [{"mass_t": 300.0, "count": 4}]}, "stability: the 4 lightest weights, 1200 t"),
+        ({"gm_m": -0.5}, "stability: GM lies between -0.55 m and -0.45 m"),
+        ({"gm_m": 0.1}, "P-22: GM with the weights aboard is 0.08 m"),
+        ({"gm_uncertainty_m": 2.0}, "stability: GM lies between -1.05 m and 2.95 m"),
+        ({"initial_heel_deg": 6.0}, "P-18: the initial list is"),
+        ({"shift_step_m": 20.0}, "shift-step: shifts are multiples of 20 m"),
+    ],
+)
+def test_what_is_impossible_is_answered_with_a_change_that_can_be_sent_back(
+    api: Api, change: dict[str, Any], binds: str
+) -> None:
+    answer = api.post("/weight-plans", REQUEST | change)
+    assert answer.status_code == 200
+    plan = answer.get_json()
+    assert plan["feasible"] is False
+    assert plan["binding_constraint"].startswith(binds)
+    assert plan["nearest_change"]
+    again = api.post("/weight-plans", REQUEST | change | plan["nearest_change_patch"]).get_json()
+    assert again["feasible"] is True
+    assert again["total_mass_t"] == plan["nearest_plan"]["total_mass_t"]
+
+
+@pytest.mark.parametrize(
     ("change", "pointer"),
     [
-        ({"gm_m": -0.5}, "/gm_m"),
-        ({"gm_uncertainty_m": 2.0}, "/gm_uncertainty_m"),
+        ({"gm_m": -5000}, "/gm_m"),
+        ({"gm_uncertainty_m": -2.0}, "/gm_uncertainty_m"),
         ({"heel_band_deg": [3, 2]}, "/heel_band_deg"),
         ({"heel_band_deg": [2]}, "/heel_band_deg"),
         ({"weights_count": 5}, "/weights_count"),
@@ -65,7 +92,7 @@ def test_a_request_that_cannot_be_met_is_answered_with_the_nearest_plan_and_what
         ({"weight_step_t": 1.0}, "/stock"),
         ({"draught_m": 9.0}, "/draught_m"),
         ({"stock": [{"mass_t": -3.0, "count": 4}]}, "/stock/0/mass_t"),
-        ({"stock": [{"mass_t": 3.0, "count": 3}]}, "/stock"),
+        ({"stock": [{"mass_t": 3.0, "count": -1}]}, "/stock/0/count"),
         ({"instruments": [{"id": "a", "kind": "pendulum"}]}, "/instruments/0/length_m"),
         ({"positions": [REQUEST["positions"][0] | {"y_port_m": 6.0}]}, "/positions/0/y_port_m"),
         ({"hull_form": {}}, "/hull_form"),

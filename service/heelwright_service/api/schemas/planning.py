@@ -74,7 +74,7 @@ class PlanBody(Strict):
     """What is asked of the planner; displacement and GM are of the ship without the inclining weights."""
 
     displacement_t = q.mass_t("displacement without the inclining weights [t]", required=True)
-    gm_m = q.gm_m("metacentric height with free surfaces, without the inclining weights [m]", required=True)
+    gm_m = q.signed_gm_m("metacentric height with free surfaces, without the inclining weights [m]", required=True)
     gm_uncertainty_m = q.expanded_uncertainty_m("expanded (95 %) uncertainty of gm_m; 15 % of it when left out [m]")
     heel_band_deg = Numbers(0, 2, 2, 45.0, metadata={"description": "least and largest heel wanted [°]"})
     band_applies_to = Choice("maximum", "every")

@@ -68,14 +68,31 @@ def expected_uncertainty(outcome: Outcome) -> ExpectedUncertainty:
 
 
 def _summary(chosen: Outcome, choice: Choice, text: str) -> PlanSummary:
-    other = Outcome(chosen.request, chosen.ship, choice)
+    return summary(Outcome(chosen.request, chosen.ship, choice), text)
+
+
+def summary(other: Outcome, text: str) -> PlanSummary:
+    """Say in short what a plan comes to.
+
+    Parameters
+    ----------
+    other : Outcome
+        The plan.
+    text : str
+        What it is.
+
+    Returns
+    -------
+    PlanSummary
+        Its weights, lifts, heel and expected uncertainty.
+    """
     heel = float(np.degrees(np.arctan(np.abs(other.expected).max())))
     return PlanSummary(
         text,
-        choice.which.count,
+        other.which.count,
         list(other.masses_t),
         round(other.loading.mass_t, DIGITS),
-        choice.which.lifts,
+        other.which.lifts,
         heel,
         expected_uncertainty(other),
     )

@@ -7,6 +7,7 @@ have been feasible, and nothing beats the uncertainty given here.
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass, fields, replace
 
 import numpy as np
@@ -224,6 +225,9 @@ class _Reach:
     def possible(self) -> Mask:
         ship, of = self.ship, self.of
         floating = ship.soft_t_m - of.fall_low_t_m > 0.0
+        if math.isfinite(self.limits.gm_m):
+            least = self.limits.gm_m * (ship.displacement_t + of.mass_t) * (1.0 - TOLERANCE)
+            floating &= ship.expected_t_m - of.fall_low_t_m >= least
         return np.asarray(floating & self._reached() & self._window_open() & self._list_held() & self._heel_held())
 
     def _moment(self, stiffness: Array, tangent: Values) -> Array:

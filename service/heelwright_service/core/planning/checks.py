@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections import Counter
 from collections.abc import Callable
 
 import numpy as np
@@ -12,6 +13,7 @@ from heelwright_service.core.planning.hull_heel import HullHeel
 from heelwright_service.core.planning.instrument_checks import instrument_checks
 from heelwright_service.core.planning.limits import Limits
 from heelwright_service.core.planning.outcome import Outcome
+from heelwright_service.core.planning.request import PlanRequest
 from heelwright_service.core.results import Check, Status
 from heelwright_service.core.rules import TestRule, conduct_rule
 
@@ -20,7 +22,7 @@ CLOSE = 1e-6
 CRANE_SOURCE = "2008 IS Code (MSC.267(85)) part B 8.2.2.8 (from memory); the crane's own load curve"
 
 
-def plan_checks(outcome: Outcome, limits: Limits) -> list[Check]:
+def plan_checks(outcome: Outcome, limits: Limits, asked: PlanRequest) -> list[Check]:
     """Judge a plan.
 
     Parameters
@@ -29,6 +31,8 @@ def plan_checks(outcome: Outcome, limits: Limits) -> list[Check]:
         The plan.
     limits : Limits
         The limits as they were asked for.
+    asked : PlanRequest
+        The request as it was asked: the plan may be that of a changed one.
 
     Returns
     -------
@@ -39,9 +43,9 @@ def plan_checks(outcome: Outcome, limits: Limits) -> list[Check]:
         _band,
         _heel,
         _list,
+        _trim,
         _deck_edge,
         _waterplane,
-        _initial_gm,
         _movements,
         _transverse,
         _deck_load,
@@ -49,7 +53,8 @@ def plan_checks(outcome: Outcome, limits: Limits) -> list[Check]:
         _crane,
         _target,
     )
-    return [each(outcome, limits) for each in judged] + instrument_checks(outcome)
+    asked_for = [_initial_gm(outcome, asked), _stock(outcome, asked)]
+    return [each(outcome, limits) for each in judged] + asked_for + instrument_checks(outcome)
 
 
 def _rule(outcome: Outcome, rule_id: str) -> TestRule:
@@ -104,6 +109,11 @@ def _deck_edge(outcome: Outcome, limits: Limits) -> Check:
     edge = outcome.deck_edge_deg
     text = f"The deck edge meets the water at {edge:.1f}°; the largest heel is {outcome.heel_deg:.2f}°."
     held = outcome.heel_deg < edge + CLOSE
+    if outcome.freeboard_m is not None:
+        text += (
+            f" Floated on the hull, the deck edge stays {outcome.freeboard_m:.2f} m clear of the water at the least."
+        )
+        held = outcome.freeboard_m > -CLOSE
     return Check("deck-edge", text, _status(held), outcome.heel_deg, edge, "common practice", "unsafe")
 
 
@@ -123,17 +133,47 @@ def _waterplane(outcome: Outcome, limits: Limits) -> Check:
     return Check("P-21", text, _status(abs(change) <= limit, "warn"), abs(change), limit, rule.cited_source)
 
 
-def _initial_gm(outcome: Outcome, limits: Limits) -> Check:
+def _initial_gm(outcome: Outcome, asked: PlanRequest) -> Check:
     rule = _rule(outcome, "P-22")
-    total = outcome.request.displacement_t + outcome.loading.mass_t
-    gm = outcome.stiffness_t_m / total
-    lowest = gm - outcome.request.displacement_t * outcome.request.gm_expanded_m / total
+    total = asked.displacement_t + outcome.loading.mass_t
+    gm = (outcome.stiffness_t_m + asked.displacement_t * (asked.gm_m - outcome.request.gm_m)) / total
+    lowest = gm - asked.displacement_t * asked.gm_expanded_m / total
     limit = rule["minimum_gm_m"]
     text = (
         f"GM with the weights aboard is {gm:.2f} m, {lowest:.2f} m at the lower end; at least {limit:.2f} m is asked."
     )
     status: Status = "fail" if gm < limit - CLOSE else _status(lowest >= limit - CLOSE, "warn")
     return Check("P-22", text, status, gm, limit, rule.cited_source, "unsafe")
+
+
+def _stock(outcome: Outcome, asked: PlanRequest) -> Check:
+    if not asked.stock:
+        text = "Weights of free mass: that they are at hand is not checked."
+        return Check("stock", text, "not-assessed", None, None, REQUEST)
+    hand: Counter[float] = Counter()
+    for unit in asked.stock:
+        hand[unit.mass_t] += unit.count
+    missing = Counter(outcome.masses_t) - hand
+    used, short = len(outcome.masses_t), missing.total()
+    text = f"{used - short} of the {used} weights are at hand."
+    if short:
+        text += f" Missing: {', '.join(f'{number} of {mass:g} t' for mass, number in sorted(missing.items()))}."
+    return Check("stock", text, _status(not short), float(used - short), float(used), REQUEST)
+
+
+def _trim(outcome: Outcome, limits: Limits) -> Check:
+    rule = _rule(outcome, "P-19")
+    limit = rule["maximum_percent_of_lbp"]
+    if outcome.trim_slope is None:
+        text = "The trim that the weights give needs the hull form."
+        return Check("P-19", text, "not-assessed", None, limit, rule.cited_source)
+    percent = 100.0 * outcome.trim_slope
+    side = "by the stern" if percent > 0.0 else "by the head"
+    text = (
+        f"The weights trim the ship, on an even keel without them, by {abs(percent):.2f} % of her length between "
+        f"perpendiculars {side}; {limit:g} % is allowed."
+    )
+    return Check("P-19", text, _status(abs(percent) <= limit + CLOSE), abs(percent), limit, rule.cited_source)
 
 
 def _movements(outcome: Outcome, limits: Limits) -> Check:
@@ -203,8 +243,11 @@ def _crane(outcome: Outcome, limits: Limits) -> Check:
             allowed = float(safe_working_load(crane, x, y))
             radius = math.hypot(x - crane.x_m, y - crane.y_m)
             worst = max(worst, (mass / allowed if allowed > 0.0 else math.inf, mass, allowed, radius))
-    reach = f"may lift {worst[2]:.2f} t there" if worst[2] > 0.0 else "does not reach there"
-    text = f"The hardest lift is {worst[1]:.2f} t at a radius of {worst[3]:.1f} m; the crane {reach}."
+    reach = f"its safe working load there is {worst[2]:.2f} t"
+    if worst[2] <= 0.0:
+        radii = crane.curve[0][0], min(crane.curve[-1][0], crane.radius_max_m)
+        reach = f"its reach is from {radii[0]:g} m to {radii[1]:g} m"
+    text = f"The crane's hardest lift is {worst[1]:.2f} t at a radius of {worst[3]:.1f} m; {reach}."
     return Check("P-30", text, _status(worst[0] <= 1.0 + CLOSE), worst[1], worst[2], CRANE_SOURCE, "unsafe")
 
 

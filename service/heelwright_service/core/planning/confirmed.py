@@ -10,8 +10,9 @@ from __future__ import annotations
 import math
 from dataclasses import replace
 
+from heelwright_service.core.errors import CoreError
 from heelwright_service.core.planning.bounds import Ship
-from heelwright_service.core.planning.heel_model import WallSided
+from heelwright_service.core.planning.heel_model import StraightLine
 from heelwright_service.core.planning.limits import Limits
 from heelwright_service.core.planning.outcome import Outcome
 from heelwright_service.core.planning.request import PlanRequest
@@ -22,7 +23,7 @@ CLOSE_DEG = 1e-7
 MARGIN_DEG = 1e-4
 
 
-def confirmed(request: PlanRequest, ship: Ship, limits: Limits) -> tuple[Solution, Outcome]:
+def confirmed(request: PlanRequest, ship: Ship, limits: Limits) -> tuple[Solution, Outcome] | None:
     """Find the best plan and work it out.
 
     Parameters
@@ -36,19 +37,31 @@ def confirmed(request: PlanRequest, ship: Ship, limits: Limits) -> tuple[Solutio
 
     Returns
     -------
-    tuple of Solution and Outcome
-        A feasible plan keeps every limit at its floated heels.
+    tuple of Solution and Outcome, or None
+        A feasible plan keeps every limit at its floated heels. None where there is not even a nearest plan, or where
+        that one capsizes.
 
     Raises
     ------
     CoreError
-        ``no-plan``, or what the hull or the table refuses.
+        What hull or table refuses, but for a ship that capsizes.
     """
     solution = solve(request, ship, limits)
+    if solution is None:
+        return None
+    try:
+        return _floated(request, ship, limits, solution)
+    except CoreError as error:
+        if error.code != "no-equilibrium":
+            raise
+        return None
+
+
+def _floated(request: PlanRequest, ship: Ship, limits: Limits, solution: Solution) -> tuple[Solution, Outcome]:
     outcome = Outcome(request, ship, solution.choice)
     drawn_in = 0.0
     for _ in range(ROUNDS):
-        over = 0.0 if isinstance(ship.model, WallSided) else max(outcome.excess_deg(limits).values())
+        over = 0.0 if isinstance(ship.model, StraightLine) else max(outcome.excess_deg(limits).values())
         if solution.lacking != "nothing" or over <= CLOSE_DEG:
             return solution, outcome
         drawn_in += over + MARGIN_DEG
@@ -62,4 +75,9 @@ def confirmed(request: PlanRequest, ship: Ship, limits: Limits) -> tuple[Solutio
 def _drawn_in(limits: Limits, degrees: float) -> Limits:
     deflection = math.tan(math.atan(limits.deflection_tangent) + math.radians(degrees))
     needed = limits.deflection_tangent > 0.0
-    return replace(limits, widened_deg=-degrees, deflection_tangent=deflection if needed else 0.0)
+    return replace(
+        limits,
+        widened_deg=-degrees,
+        deflection_tangent=deflection if needed else 0.0,
+        trim_slope=limits.trim_slope - math.radians(degrees),
+    )

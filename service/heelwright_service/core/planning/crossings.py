@@ -12,6 +12,7 @@ from heelwright_service.core.planning.bounds import Families, Ship
 from heelwright_service.core.planning.limits import TOLERANCE, Limits
 from heelwright_service.core.planning.sides import Arrangements
 from heelwright_service.core.planning.totals import SideTotals
+from heelwright_service.core.planning.work import spend
 
 Array = NDArray[np.float64]
 Indices = NDArray[np.intp]
@@ -124,7 +125,7 @@ def cross(ship: Ship, limits: Limits, plus: Arrangements, minus: Arrangements) -
     ship : Ship
         The ship.
     limits : Limits
-        Arrangements that cannot reach the least moment are left out.
+        Arrangements that cannot reach the least moment, or that trim the ship too much, are left out.
     plus, minus : Arrangements
         Of the weights that go to starboard and of those that go to port.
 
@@ -144,14 +145,20 @@ def cross(ship: Ship, limits: Limits, plus: Arrangements, minus: Arrangements) -
     )
     step = max(1, BLOCK // max(1, len(columns)))
     for first in range(0, len(rows), step):
-        yield _crossed(ship, plus, minus, rows[first : first + step], columns)
+        spend(len(rows[first : first + step]) * len(columns))
+        yield _crossed(ship, limits, plus, minus, rows[first : first + step], columns)
 
 
-def _crossed(ship: Ship, plus: Arrangements, minus: Arrangements, rows: Indices, columns: Indices) -> Crossing:
+def _crossed(
+    ship: Ship, limits: Limits, plus: Arrangements, minus: Arrangements, rows: Indices, columns: Indices
+) -> Crossing:
     i, j = np.nonzero(_fitting(plus, minus, rows, columns))
     i, j = rows[i], columns[j]
     mass = float(plus.mass_t.sum() + minus.mass_t.sum())
     along, up, middle = plus.moments_t_m[:, i] + minus.moments_t_m[:, j]
+    level = np.abs(ship.model.trim_slope(mass, along)) <= limits.trim_slope
+    if not level.all():
+        i, j, along, up, middle = i[level], j[level], along[level], up[level], middle[level]
     fall = up - ship.model.gain_t_m(mass, along)
     reach = plus.reach_t_m[i], minus.reach_t_m[j]
     alone = np.minimum(plus.alone_t_m[i], minus.alone_t_m[j])

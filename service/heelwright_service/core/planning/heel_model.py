@@ -15,6 +15,7 @@ exactly (derived here from GM = KB + I/V − KG before and after).
 
 from __future__ import annotations
 
+from abc import ABC, abstractmethod
 from dataclasses import dataclass
 from typing import Protocol
 
@@ -32,6 +33,25 @@ class Loading:
     mass_t: float
     moment_x_t_m: float
     moment_z_t_m: float
+
+
+@dataclass(frozen=True, eq=False)
+class Afloat:
+    """How the ship lies in every state.
+
+    Parameters
+    ----------
+    heel : ndarray
+        Tangents of heel, to starboard positive, shape (states,).
+    trim : ndarray or None
+        Slopes of trim, by the stern positive; None where the model does not know.
+    freeboard_m : ndarray or None
+        Least height of the deck edge above the water [m]; None where the model does not know.
+    """
+
+    heel: Array
+    trim: Array | None = None
+    freeboard_m: Array | None = None
 
 
 class HeelModel(Protocol):
@@ -57,12 +77,95 @@ class HeelModel(Protocol):
     def excess_t_m(self, tangent: Values) -> Array:
         """E: what the hull adds beyond the straight line at a tangent of heel [t·m]."""
 
-    def tangents(self, moments_t_m: Array, gm_m: float, loading: Loading) -> Array:
-        """Tangent of heel under transverse moments about the centreline, the ship's own included."""
+    def trim_slope(self, mass_t: Values, moment_x_t_m: Values) -> Array:
+        """Slope of the trim that the weights give her, by the stern positive; zeros where the model knows none."""
+
+    def afloat(self, moments_t_m: Array, gm_m: float, loading: Loading) -> Afloat:
+        """How the ship lies under transverse moments about the centreline, the ship's own included."""
+
+
+class StraightLine(ABC):
+    """What the models have in common whose line of heel is straight and which know nothing of trim.
+
+    A subclass gives `displacement_t` and `gain_t_m`.
+    """
+
+    displacement_t: float
+    centre_x_m: float | None = None
+
+    @abstractmethod
+    def gain_t_m(self, mass_t: Values, moment_x_t_m: Values) -> Array:
+        """Rise of displacement times KM by the weights [t·m]; of the broadcast shape."""
+
+    def gain_range_t_m(self, mass_t: Array) -> tuple[Array, Array]:
+        """Least and largest rise over all places; both the same here.
+
+        Parameters
+        ----------
+        mass_t : ndarray
+            Mass of the weights [t].
+
+        Returns
+        -------
+        tuple of ndarray
+            B twice [t·m].
+        """
+        gain = self.gain_t_m(mass_t, 0.0)
+        return gain, gain
+
+    def excess_t_m(self, tangent: Values) -> Array:
+        """Nothing beyond the straight line.
+
+        Parameters
+        ----------
+        tangent : float or ndarray
+            Tangent of heel.
+
+        Returns
+        -------
+        ndarray
+            Zeros [t·m].
+        """
+        return np.zeros_like(np.asarray(tangent, float))
+
+    def trim_slope(self, mass_t: Values, moment_x_t_m: Values) -> Array:
+        """Nothing is known of trim.
+
+        Parameters
+        ----------
+        mass_t, moment_x_t_m : float or ndarray
+            Mass of the weights [t] and its moment along [t·m].
+
+        Returns
+        -------
+        ndarray
+            Zeros, of the broadcast shape.
+        """
+        return np.asarray(0.0 * np.asarray(mass_t, float) * np.asarray(moment_x_t_m, float))
+
+    def afloat(self, moments_t_m: Array, gm_m: float, loading: Loading) -> Afloat:
+        """Heel by the straight line; trim and freeboard are not known.
+
+        Parameters
+        ----------
+        moments_t_m : ndarray
+            Transverse moments about the centreline [t·m].
+        gm_m : float
+            GM without the weights [m].
+        loading : Loading
+            The weights aboard.
+
+        Returns
+        -------
+        Afloat
+            Tangents of heel of the moments' shape.
+        """
+        stiffness = self.displacement_t * gm_m - loading.moment_z_t_m + self.gain_t_m(loading.mass_t, 0.0)
+        return Afloat(np.asarray(moments_t_m / stiffness))
 
 
 @dataclass(frozen=True)
-class WallSided:
+class WallSided(StraightLine):
     """A ship whose sides are vertical from the keel up to the largest heel: what is assumed without a hull form.
 
     Parameters
@@ -75,15 +178,12 @@ class WallSided:
         Density times waterplane area [t/m].
     assumptions : tuple of str
         Sentences for the plan's cautions.
-    centre_x_m : None
-        No account is taken of x.
     """
 
     displacement_t: float
     draught_m: float
     tonnes_per_m: float
     assumptions: tuple[str, ...] = ()
-    centre_x_m: float | None = None
 
     @classmethod
     def prism(cls, displacement_t: float, draught_m: float) -> WallSided:
@@ -127,22 +227,6 @@ class WallSided:
         mass = np.asarray(mass_t, float)
         return np.asarray(mass * (self.draught_m + 0.5 * mass / self.tonnes_per_m) + 0.0 * np.asarray(moment_x_t_m))
 
-    def gain_range_t_m(self, mass_t: Array) -> tuple[Array, Array]:
-        """Least and largest rise over all places; both the same here.
-
-        Parameters
-        ----------
-        mass_t : ndarray
-            Mass of the weights [t].
-
-        Returns
-        -------
-        tuple of ndarray
-            B twice [t·m].
-        """
-        gain = self.gain_t_m(mass_t, 0.0)
-        return gain, gain
-
     def sinkage_m(self, mass_t: Values) -> Array:
         """Parallel sinkage.
 
@@ -157,38 +241,3 @@ class WallSided:
             δT [m].
         """
         return np.asarray(np.asarray(mass_t, float) / self.tonnes_per_m)
-
-    def excess_t_m(self, tangent: Values) -> Array:
-        """Nothing beyond the straight line.
-
-        Parameters
-        ----------
-        tangent : float or ndarray
-            Tangent of heel.
-
-        Returns
-        -------
-        ndarray
-            Zeros.
-        """
-        return np.zeros_like(np.asarray(tangent, float))
-
-    def tangents(self, moments_t_m: Array, gm_m: float, loading: Loading) -> Array:
-        """Tangent of heel by the straight line.
-
-        Parameters
-        ----------
-        moments_t_m : ndarray
-            Transverse moments about the centreline [t·m].
-        gm_m : float
-            GM without the weights [m].
-        loading : Loading
-            The weights aboard.
-
-        Returns
-        -------
-        ndarray
-            Tangents, of the same shape.
-        """
-        stiffness = self.displacement_t * gm_m - loading.moment_z_t_m + self.gain_t_m(loading.mass_t, 0.0)
-        return np.asarray(moments_t_m / stiffness)

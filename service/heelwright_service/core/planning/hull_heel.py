@@ -17,14 +17,15 @@ from numpy.typing import NDArray
 from heelwright_service.core.equilibrium import float_at_heel, float_free
 from heelwright_service.core.errors import CoreError
 from heelwright_service.core.hull import Hull
-from heelwright_service.core.hydrostatics import VOLUME, VOLUME_Y, VOLUME_Z, hydrostatics
+from heelwright_service.core.hydrostatics import VOLUME, VOLUME_Y, VOLUME_Z, freeboard_m, hydrostatics
 from heelwright_service.core.planes import Planes
-from heelwright_service.core.planning.heel_model import Loading, Values
+from heelwright_service.core.planning.heel_model import Afloat, Loading, Values
 from heelwright_service.core.planning.settled import settle
 
 Array = NDArray[np.float64]
 
 EXCESS_TO_DEG = 10.0
+EXCESS_LEAST_DEG = 0.5
 EXCESS_POINTS = 41
 LARGEST_SAMPLE = 0.1
 SAMPLES = 6
@@ -41,7 +42,7 @@ class HullHeel:
     displacement_t, draught_m, density_t_per_m3 : float
         Without the weights [t], [m]; density of the water that fits them [t/m³].
     places_x_m : tuple of float
-        Least and largest x of the places on deck [m].
+        Least and largest x at which weights may be looked at [m].
     largest_mass_t : float
         Largest mass of all weights of interest [t].
     assumptions : tuple of str
@@ -105,7 +106,7 @@ class HullHeel:
         area = float(found.waterplane_area_m2[0]) * self.density_t_per_m3
         return float(found.km_t_m[0]), float(found.lcb_m[0]), float(found.tcb_m[0]), area
 
-    @property
+    @cached_property
     def centre_x_m(self) -> float:
         """Where weights trim the ship least: at the centre of flotation [m]."""
         return float(hydrostatics(self.hull, Planes.of(self.hull.length_bp_m, self.draught_m)).lcf_m[0])
@@ -215,13 +216,15 @@ class HullHeel:
         Returns
         -------
         ndarray
-            E [t·m]; beyond 10° held, which only a plan far outside any limit meets.
+            E [t·m]; held beyond the heel at which the deck edge meets the water, and beyond 10°: no plan goes there.
         """
         return np.asarray(np.interp(np.asarray(tangent, float), *self._excess))
 
     @cached_property
     def _excess(self) -> tuple[Array, Array]:
-        heel = np.linspace(0.0, EXCESS_TO_DEG, EXCESS_POINTS)
+        half_breadth, freeboard = self.deck_edge_m
+        edge_deg = float(np.degrees(np.arctan2(freeboard, half_breadth)))
+        heel = np.linspace(0.0, min(max(edge_deg, EXCESS_LEAST_DEG), EXCESS_TO_DEG), EXCESS_POINTS)
         start = Planes.of(self.hull.length_bp_m, self.draught_m, heel_deg=heel)
         volume = np.full(len(heel), self.displacement_t / self.density_t_per_m3)
         km, lcb, tcb, _ = self._level
@@ -230,8 +233,29 @@ class HullHeel:
         arm = (found[:, VOLUME_Y] + tangent * found[:, VOLUME_Z]) / found[:, VOLUME] - tcb
         return tangent, self.displacement_t * (arm - tangent * km)
 
-    def tangents(self, moments_t_m: Array, gm_m: float, loading: Loading) -> Array:
-        """Tangent of heel, floated freely.
+    def trim_slope(self, mass_t: Values, moment_x_t_m: Values) -> Array:
+        """Slope of the trim that the weights give her: their moment about the centre of flotation over ρ·I_L.
+
+        Parameters
+        ----------
+        mass_t, moment_x_t_m : float or ndarray
+            Mass of the weights [t] and its moment along [t·m].
+
+        Returns
+        -------
+        ndarray
+            By the stern positive, of the broadcast shape; the plan's own trim is floated.
+        """
+        about = np.asarray(moment_x_t_m, float) - np.asarray(mass_t, float) * self.centre_x_m
+        return np.asarray(-about / self._trimming_t_m)
+
+    @cached_property
+    def _trimming_t_m(self) -> float:
+        found = hydrostatics(self.hull, Planes.of(self.hull.length_bp_m, self.draught_m))
+        return self.density_t_per_m3 * float(found.i_l_m4[0])
+
+    def afloat(self, moments_t_m: Array, gm_m: float, loading: Loading) -> Afloat:
+        """Heel, trim and freeboard, floated freely.
 
         Parameters
         ----------
@@ -244,8 +268,8 @@ class HullHeel:
 
         Returns
         -------
-        ndarray
-            Tangents, of the same shape.
+        Afloat
+            One value for each moment.
 
         Raises
         ------
@@ -257,4 +281,5 @@ class HullHeel:
         x = (self.displacement_t * lcb + loading.moment_x_t_m) / total
         z = (self.displacement_t * (km - gm_m) + loading.moment_z_t_m) / total
         y = (moments_t_m + self.displacement_t * tcb) / total
-        return float_free(self.hull, total, x, y, z, self.density_t_per_m3).slope_y
+        planes = float_free(self.hull, total, x, y, z, self.density_t_per_m3)
+        return Afloat(planes.slope_y, -planes.slope_x, freeboard_m(self.hull, planes))

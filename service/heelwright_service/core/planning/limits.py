@@ -35,6 +35,10 @@ class Limits:
         Least tangent that every instrument needs to each side; 0 when none does.
     target_m : float
         Largest expanded uncertainty of GM [m]; infinite when none is set.
+    gm_m : float
+        Least GM with the weights aboard [m].
+    trim_slope : float
+        Largest slope of the trim by the weights, without sign; infinite where it does not matter.
     widened_deg : float
         By how much the four angles are widened [deg].
     """
@@ -46,6 +50,8 @@ class Limits:
     heel_deg: float
     deflection_tangent: float
     target_m: float = math.inf
+    gm_m: float = 0.0
+    trim_slope: float = math.inf
     widened_deg: float = 0.0
 
     @classmethod
@@ -78,19 +84,29 @@ class Limits:
             conduct_rule("W-01")["maximum_deg"],
             max(needs, default=0.0),
             math.inf if target is None else target,
+            conduct_rule("P-22", request.rule_set)["minimum_gm_m"],
+            0.01 * conduct_rule("P-19", request.rule_set)["maximum_percent_of_lbp"],
         )
 
     def widened(self, degrees: float) -> Limits:
-        """The same limits with the four angles widened; deflection and target as they are."""
+        """The same limits with the four angles widened; the others as they are."""
         return replace(self, widened_deg=degrees)
 
     def angles_only(self) -> Limits:
-        """The same limits without those of deflection and of uncertainty."""
-        return replace(self, deflection_tangent=0.0, target_m=math.inf)
+        """The same limits without those of deflection, of trim and of uncertainty."""
+        return replace(self, deflection_tangent=0.0, trim_slope=math.inf, target_m=math.inf)
 
     def without_target(self) -> Limits:
         """The same limits without that of uncertainty."""
         return replace(self, target_m=math.inf)
+
+    def without_gm(self) -> Limits:
+        """The same limits without the least GM; stability stays positive."""
+        return replace(self, gm_m=-math.inf)
+
+    def without_trim(self) -> Limits:
+        """The same limits without that of trim."""
+        return replace(self, trim_slope=math.inf)
 
     @property
     def low_tangent(self) -> float:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 
 from heelwright_service.core.errors import CoreError
 from heelwright_service.core.hull import Hull
@@ -46,6 +47,8 @@ def model_of(request: PlanRequest) -> HeelModel:
 def _hull_model(request: PlanRequest, hull: Hull) -> HullHeel:
     x = [position.x_m for position in request.positions]
     model = HullHeel.of(hull, request.displacement_t, request.draught_m, (min(x), max(x)), _largest_mass_t(request))
+    low, high = model.places_x_m
+    model = replace(model, places_x_m=(min(low, model.centre_x_m), max(high, model.centre_x_m)))
     if request.gm_range_m[1] >= model.km_m:
         raise CoreError(
             "gm-exceeds-km",

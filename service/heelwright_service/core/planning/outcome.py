@@ -10,7 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from heelwright_service.core.planning.bounds import Ship
-from heelwright_service.core.planning.heel_model import Loading
+from heelwright_service.core.planning.heel_model import Afloat, Loading
 from heelwright_service.core.planning.limits import Limits
 from heelwright_service.core.planning.precision import Design, spread
 from heelwright_service.core.planning.request import PlanRequest
@@ -110,8 +110,8 @@ class Outcome:
         x, _, z = (sum(m * home[i] for m, home in zip(self.masses_t, homes, strict=True)) for i in range(3))
         return Loading(sum(self.masses_t), x, z)
 
-    def tangents_at(self, gm_m: float) -> Array:
-        """Tangent of heel of every state for one GM.
+    def afloat(self, gm_m: float) -> Afloat:
+        """How the ship lies in every state for one GM.
 
         Parameters
         ----------
@@ -120,30 +120,50 @@ class Outcome:
 
         Returns
         -------
-        ndarray
-            One for each state, to starboard positive.
+        Afloat
+            One value for each state.
         """
         tangent = math.tan(math.radians(self.request.initial_heel_deg))
         excess = math.copysign(float(self.ship.model.excess_t_m(abs(tangent))), tangent)
         home = float(sum(m * self.place(w, across=False)[1] for w, m in enumerate(self.masses_t)))
         own = self.request.displacement_t * gm_m * tangent + excess + home
         moment: Array = self.moments_t_m + own
-        return self.ship.model.tangents(moment, gm_m, self.loading)
+        return self.ship.model.afloat(moment, gm_m, self.loading)
 
     @cached_property
+    def _ends(self) -> tuple[Afloat, Afloat, Afloat]:
+        low, high = self.request.gm_range_m
+        return self.afloat(low), self.afloat(self.request.gm_m), self.afloat(high)
+
+    @property
     def soft(self) -> Array:
         """Tangents at the lower end of GM."""
-        return self.tangents_at(self.request.gm_range_m[0])
+        return self._ends[0].heel
 
-    @cached_property
+    @property
     def expected(self) -> Array:
         """Tangents at the estimate of GM."""
-        return self.tangents_at(self.request.gm_m)
+        return self._ends[1].heel
 
-    @cached_property
+    @property
     def stiff(self) -> Array:
         """Tangents at the upper end of GM."""
-        return self.tangents_at(self.request.gm_range_m[1])
+        return self._ends[2].heel
+
+    @cached_property
+    def trim_slope(self) -> float | None:
+        """Slope of the trim that the weights give, the largest of all states, by the stern positive; None if unknown.
+
+        Without the weights the ship is taken to lie on an even keel.
+        """
+        trims = [end.trim for end in self._ends if end.trim is not None]
+        return None if not trims else float(max(np.concatenate(trims), key=abs))
+
+    @cached_property
+    def freeboard_m(self) -> float | None:
+        """Least height of the deck edge above the water over all states and the range of GM [m]; None if unknown."""
+        found = [end.freeboard_m.min() for end in self._ends if end.freeboard_m is not None]
+        return float(min(found)) if found else None
 
     @cached_property
     def stiffness_t_m(self) -> float:
@@ -233,7 +253,8 @@ class Outcome:
         Returns
         -------
         dict
-            Degrees, negative within the limit: ``low``, ``high``, ``list``, ``heel``, ``deck-edge``, ``deflection``.
+            Degrees, negative within the limit: ``low``, ``high``, ``list``, ``heel``, ``deck-edge``, ``deflection``,
+            ``trim``.
         """
         deflection = math.degrees(math.atan(limits.deflection_tangent))
         return {
@@ -241,6 +262,14 @@ class Outcome:
             "high": self.most_change_deg - limits.high_deg,
             "list": self.list_deg - limits.list_deg,
             "heel": self.heel_deg - limits.heel_deg,
-            "deck-edge": self.heel_deg - self.deck_edge_deg,
+            "deck-edge": self._deck_edge_excess_deg,
             "deflection": deflection - min(self.sides_deg(self.stiff)),
+            "trim": math.degrees(math.atan(abs(self.trim_slope or 0.0)) - math.atan(limits.trim_slope)),
         }
+
+    @property
+    def _deck_edge_excess_deg(self) -> float:
+        """By how much the deck edge is under: by its floated height where that is known, else by the largest heel."""
+        if self.freeboard_m is None:
+            return self.heel_deg - self.deck_edge_deg
+        return -math.degrees(math.atan(self.freeboard_m / self.ship.half_breadth_m))

@@ -13,6 +13,7 @@ from heelwright_service.core.planning.deck import Deck
 from heelwright_service.core.planning.heel_model import HeelModel
 from heelwright_service.core.planning.limits import TOLERANCE
 from heelwright_service.core.planning.sides import SideTable
+from heelwright_service.core.planning.work import spend
 
 Array = NDArray[np.float64]
 Indices = NDArray[np.intp]
@@ -97,6 +98,7 @@ def _rows(deck: Deck, table: SideTable) -> Iterator[tuple[Indices, Indices]]:
     for limit in _thresholds(mass):
         upto = np.searchsorted(mass, limit - mass, side="right")
         taken = np.maximum(upto - done, 0)
+        spend(int(taken.sum()))
         first = np.repeat(np.arange(count), taken)
         second = np.arange(taken.sum()) - np.repeat(np.cumsum(taken) - taken, taken) + np.repeat(done, taken)
         done = np.maximum(done, upto)

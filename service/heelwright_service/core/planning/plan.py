@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Literal
+from typing import Any, Literal
 
 from heelwright_service.core.record import Position
 from heelwright_service.core.results import Check
@@ -78,7 +78,7 @@ class ExpectedUncertainty:
 
 @dataclass(frozen=True)
 class PlanSummary:
-    """Another plan that was found, in short: heavier and sharper, or with another number of weights."""
+    """Another plan that was found, in short: heavier and sharper, of another number of weights, or after a change."""
 
     text: str
     weights_count: int
@@ -123,6 +123,13 @@ class WeightPlan:
         The nearest change that makes a plan feasible, found by planning again with it.
     changes : sequence of str
         All such changes that were found, the nearest first.
+    nearest_change_patch : dict or None
+        The nearest change as a JSON Merge Patch (RFC 7396) to the request: with it a plan is feasible.
+    nearest_plan : PlanSummary or None
+        The plan that the nearest change gives.
+    shown_after_change : bool
+        Whether weights, states and checks are those of the plan after the nearest change, because for the request as it
+        stands there is not even a nearest plan.
     reading_positions : sequence of str
         Where everything that can move has to be at every reading.
     initial_list_deg : Range
@@ -143,5 +150,8 @@ class WeightPlan:
     cautions: Sequence[str]
     nearest_change: str | None
     changes: Sequence[str]
+    nearest_change_patch: dict[str, Any] | None
+    nearest_plan: PlanSummary | None
+    shown_after_change: bool
     reading_positions: Sequence[str]
     initial_list_deg: Range

@@ -3,21 +3,29 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
+from dataclasses import replace
 
 import numpy as np
 
-from heelwright_service.core.planning.alternatives import alternatives, expected_uncertainty
-from heelwright_service.core.planning.changes import changes
+from heelwright_service.core.errors import CoreError
+from heelwright_service.core.planning.alternatives import alternatives, expected_uncertainty, summary
+from heelwright_service.core.planning.binding import binding, no_plan_at_all
+from heelwright_service.core.planning.changes import Mended, mended
 from heelwright_service.core.planning.checks import plan_checks
 from heelwright_service.core.planning.confirmed import confirmed
 from heelwright_service.core.planning.limits import Limits
 from heelwright_service.core.planning.modelling import model_of, ship_of
 from heelwright_service.core.planning.outcome import DIGITS, Outcome
+from heelwright_service.core.planning.patches import patch
 from heelwright_service.core.planning.plan import Lift, PlannedState, PlannedWeight, Range, WeightPlan
 from heelwright_service.core.planning.precision import SlopeUncertainty, UncertaintyModel
 from heelwright_service.core.planning.request import PlanRequest, check_request
 from heelwright_service.core.planning.template import LETTERS
-from heelwright_service.core.planning.words import binding, cautions, reading_positions
+from heelwright_service.core.planning.trials import Trials
+from heelwright_service.core.planning.words import cautions, reading_positions
+from heelwright_service.core.planning.work import TOO_LARGE, counted
+from heelwright_service.core.results import Check
 
 READING_MINUTES = 6.0
 """For lines to be checked, instruments to settle and all stations to read (office default)."""
@@ -48,7 +56,8 @@ def plan_weights(request: PlanRequest, precision: UncertaintyModel | None = None
     Raises
     ------
     CoreError
-        When the request makes no sense, naming the field.
+        When the request makes no sense, naming the field; ``plan-too-large`` where the best of all plans takes too
+        much work to find; ``no-plan`` where no change that was tried gives one either.
 
     Notes
     -----
@@ -74,12 +83,69 @@ def plan_weights(request: PlanRequest, precision: UncertaintyModel | None = None
     limits = Limits.of(request)
     model = SlopeUncertainty.of(request) if precision is None else precision
     ship = ship_of(request, model_of(request), model)
-    solution, outcome = confirmed(request, ship, limits)
-    feasible = solution.lacking == "nothing"
-    mended = [] if feasible else changes(solution, outcome)
+    with counted(request):
+        found = confirmed(request, ship, limits)
+    if found is not None and found[0].lacking == "nothing":
+        return _feasible(found[1], limits)
+    with counted(request):
+        mending = mended(Trials(request, ship), "" if found is None else found[0].lacking)
+    if found is not None:
+        solution, outcome = found
+        checks = plan_checks(outcome, limits, request)
+        return _infeasible(request, outcome, checks, binding(solution, outcome, limits, checks), mending)
+    binds = no_plan_at_all(request, ship)
+    if mending.outcome is None:
+        raise CoreError("no-plan", f"No plan is possible, nor with any change that was tried. {binds}.", "")
+    checks = plan_checks(mending.outcome, Limits.of(mending.outcome.request), request)
+    return _infeasible(request, mending.outcome, checks, binds, mending, after_change=True)
+
+
+def _feasible(outcome: Outcome, limits: Limits) -> WeightPlan:
+    try:
+        with counted(outcome.request):
+            others, cut = alternatives(outcome, limits), []
+    except CoreError as refusal:
+        if refusal.code != TOO_LARGE:
+            raise
+        others, cut = [], ["Other plans are not listed: with so many choices the search for them takes too long."]
+    plan = _worked_out(outcome, plan_checks(outcome, limits, outcome.request))
+    return replace(plan, alternatives=others, cautions=[*plan.cautions, *cut])
+
+
+def _infeasible(
+    asked: PlanRequest,
+    outcome: Outcome,
+    checks: Sequence[Check],
+    binds: str | None,
+    mending: Mended,
+    *,
+    after_change: bool = False,
+) -> WeightPlan:
+    plan = _worked_out(outcome, checks)
+    cautions = list(plan.cautions)
+    if after_change:
+        cautions.append("For the request as it stands there is no plan to show: what is shown is the plan after the "
+                        "nearest change.")  # fmt: skip
+    if not mending.complete:
+        cautions.append("Not every change was looked for: with so many choices the search takes too long.")
+    nearest = mending.nearest
+    return replace(
+        plan,
+        feasible=False,
+        binding_constraint=binds,
+        cautions=cautions,
+        nearest_change=None if nearest is None else nearest.text,
+        changes=[] if nearest is None else [nearest.text, *(each.text for each in mending.others)],
+        nearest_change_patch=None if nearest is None else patch(asked, nearest.request),
+        nearest_plan=None if nearest is None or mending.outcome is None else summary(mending.outcome, nearest.text),
+        shown_after_change=after_change,
+    )
+
+
+def _worked_out(outcome: Outcome, checks: Sequence[Check]) -> WeightPlan:
     heel = [float(np.degrees(np.arctan(np.abs(t).max()))) for t in (outcome.expected, outcome.stiff, outcome.soft)]
     return WeightPlan(
-        feasible=feasible,
+        feasible=True,
         weights=_weights(outcome),
         total_mass_t=round(outcome.loading.mass_t, DIGITS),
         states=_states(outcome),
@@ -87,12 +153,15 @@ def plan_weights(request: PlanRequest, precision: UncertaintyModel | None = None
         expected_uncertainty=expected_uncertainty(outcome),
         lifts=outcome.which.lifts,
         duration_minutes=_duration_minutes(outcome),
-        checks=plan_checks(outcome, limits),
-        alternatives=alternatives(outcome, limits) if feasible else [],
-        binding_constraint=binding(solution, outcome, limits),
-        cautions=cautions(outcome, _office_times(request)),
-        nearest_change=mended[0] if mended else None,
-        changes=mended,
+        checks=checks,
+        alternatives=[],
+        binding_constraint=None,
+        cautions=cautions(outcome, _office_times(outcome.request)),
+        nearest_change=None,
+        changes=[],
+        nearest_change_patch=None,
+        nearest_plan=None,
+        shown_after_change=False,
         reading_positions=reading_positions(outcome),
         initial_list_deg=_heel_range(outcome, 0),
     )

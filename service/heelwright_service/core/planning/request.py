@@ -12,7 +12,9 @@ from heelwright_service.core.errors import CoreError
 from heelwright_service.core.record import Vessel
 
 DEFAULT_GM_UNCERTAINTY_RELATIVE = 0.15
-LARGEST_INITIAL_HEEL_DEG = 4.0
+LARGEST_INITIAL_HEEL_DEG = 45.0
+"""More is no list but a slip of the unit or of the pen."""
+
 COUNTS = (2, 4, 6)
 
 
@@ -156,7 +158,9 @@ class PlanRequest:
     @property
     def gm_expanded_m(self) -> float:
         """Expanded uncertainty of GM in force [m]."""
-        return DEFAULT_GM_UNCERTAINTY_RELATIVE * self.gm_m if self.gm_uncertainty_m is None else self.gm_uncertainty_m
+        if self.gm_uncertainty_m is None:
+            return DEFAULT_GM_UNCERTAINTY_RELATIVE * abs(self.gm_m)
+        return self.gm_uncertainty_m
 
     @property
     def gm_range_m(self) -> tuple[float, float]:
@@ -184,7 +188,7 @@ def check_request(request: PlanRequest) -> None:
         Naming the field, what was found and what is allowed.
     """
     _finite(request, "")
-    for name in ("displacement_t", "gm_m", "breadth_m", "depth_m", "draught_m", "shift_step_m"):
+    for name in ("displacement_t", "breadth_m", "depth_m", "draught_m", "shift_step_m"):
         _positive(getattr(request, name), f"/{name}")
     _check_ship(request)
     _check_weights(request)
@@ -195,7 +199,6 @@ def check_request(request: PlanRequest) -> None:
     _check_instruments(request.instruments)
     if request.crane is not None:
         _check_crane(request.crane)
-    _check_shift_step(request)
 
 
 def _check_ship(request: PlanRequest) -> None:
@@ -207,13 +210,6 @@ def _check_ship(request: PlanRequest) -> None:
         )
     if request.gm_expanded_m < 0.0:
         raise CoreError("negative", "gm_uncertainty_m must not be negative.", "/gm_uncertainty_m")
-    if request.gm_range_m[0] <= 0.0:
-        raise CoreError(
-            "gm-not-assured",
-            f"GM of {request.gm_m:g} m with an uncertainty of {request.gm_expanded_m:g} m may be zero or less, so no "
-            "heel can be predicted; give a better estimate of GM.",
-            "/gm_uncertainty_m",
-        )
     low, high = request.heel_band_deg
     if not 0.0 < low < high < 45.0:
         raise CoreError(
@@ -222,8 +218,7 @@ def _check_ship(request: PlanRequest) -> None:
     if abs(request.initial_heel_deg) > LARGEST_INITIAL_HEEL_DEG:
         raise CoreError(
             "initial-heel",
-            f"The ship lists {abs(request.initial_heel_deg):g}° before the test; up to {LARGEST_INITIAL_HEEL_DEG:g}° "
-            "can be planned for: take the list out first.",
+            f"A list of {abs(request.initial_heel_deg):g}° is more than {LARGEST_INITIAL_HEEL_DEG:g}°; check the unit.",
             "/initial_heel_deg",
         )
     if request.target_gm_uncertainty_m is not None:
@@ -247,13 +242,6 @@ def _check_weights(request: PlanRequest) -> None:
         for name in ("footprint_m2", "height_m"):
             _positive_or_none(getattr(unit, name), f"/stock/{i}/{name}")
     _refuse_twice([unit.id for unit in request.stock if unit.id is not None], "/stock")
-    available = sum(unit.count for unit in request.stock)
-    if request.stock and available < min(request.counts):
-        raise CoreError(
-            "stock-short",
-            f"The stock holds {available} weights and the plan needs {min(request.counts)}; add weights to the stock.",
-            "/stock",
-        )
 
 
 def _check_position(position: DeckPosition, pointer: str) -> None:
@@ -311,17 +299,6 @@ def _check_crane(crane: Crane) -> None:
             raise CoreError(
                 "crane-curve", "Radii must rise and loads must not be negative.", f"/crane/curve/{i}"
             )  # fmt: skip
-
-
-def _check_shift_step(request: PlanRequest) -> None:
-    widest = max(position.y_starboard_m - position.y_port_m for position in request.positions)
-    if request.shift_step_m > widest * (1.0 + 1e-9):
-        raise CoreError(
-            "no-way-to-move",
-            f"The shift step of {request.shift_step_m:g} m is more than the widest position allows ({widest:g} m), so "
-            "no weight can move; give a smaller step or wider positions.",
-            "/shift_step_m",
-        )
 
 
 def _refuse_twice(ids: list[str], pointer: str) -> None:

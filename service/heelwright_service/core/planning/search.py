@@ -42,6 +42,7 @@ from heelwright_service.core.planning.sides import Arrangements, SideTable
 from heelwright_service.core.planning.template import Template, template
 from heelwright_service.core.planning.totals import SideTotals
 from heelwright_service.core.planning.window import Window
+from heelwright_service.core.planning.work import TRIAL_WORK, spend
 
 Array = NDArray[np.float64]
 
@@ -263,6 +264,7 @@ class Search:
         return finest >= best.gm_uncertainty_m * (1.0 - TOLERANCE)
 
     def _solved(self, which: Template, crossing: Crossing, n: int, limits: Limits) -> Choice | None:
+        spend(TRIAL_WORK)
         window = self._window(crossing, n, limits)
         plus, minus = crossing.totals(n)
         pair = window.best(which, plus, minus)
@@ -290,6 +292,7 @@ class Search:
         )
 
     def _crossings(self, block: PairBlock, pair: int, limits: Limits) -> Iterator[Crossing]:
+        spend(TRIAL_WORK)
         sides = [self._arranged(tuple(int(k) for k in each)) for each in block.kinds(pair)]
         return cross(self.ship, limits, *sides)
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import itertools
+import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cached_property
@@ -13,6 +14,7 @@ from numpy.typing import NDArray
 from heelwright_service.core.planning.deck import Deck
 from heelwright_service.core.planning.limits import TOLERANCE
 from heelwright_service.core.planning.totals import SideTotals
+from heelwright_service.core.planning.work import spend
 
 Array = NDArray[np.float64]
 Indices = NDArray[np.intp]
@@ -90,6 +92,7 @@ def _choices(deck: Deck, per_side: int, ordered: bool) -> Iterator[tuple[int, ..
         yield from ((k,) * per_side for k in usable)
         return
     for chosen in itertools.combinations_with_replacement(usable, per_side):
+        spend(1)
         if all(chosen.count(k) <= deck.kinds.count[k] for k in set(chosen)):
             yield from _orders(chosen, ordered)
 
@@ -141,6 +144,7 @@ class Arrangements:
             Alike ones once, with rising places.
         """
         allowed = [np.flatnonzero(deck.longest[k] > 0) for k in kinds]
+        spend(math.prod(len(each) for each in allowed))
         spots = np.stack([each.ravel() for each in np.meshgrid(*allowed, indexing="ij")], axis=1)
         for p, q in itertools.combinations(range(len(kinds)), 2):
             middle = ordered and len(kinds) == 3 and 1 in (p, q)

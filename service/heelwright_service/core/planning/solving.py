@@ -6,14 +6,15 @@ import math
 from dataclasses import dataclass, replace
 from typing import Literal
 
-from heelwright_service.core.errors import CoreError
 from heelwright_service.core.planning.bounds import Ship
 from heelwright_service.core.planning.deck import Deck
 from heelwright_service.core.planning.limits import Limits
 from heelwright_service.core.planning.request import PlanRequest
 from heelwright_service.core.planning.search import Choice, Search
 
-Lacking = Literal["nothing", "states", "target", "deflection", "angles", "crane", "deck", "capacity"]
+Lacking = Literal[
+    "nothing", "states", "target", "deflection", "angles", "trim", "stability", "crane", "deck", "capacity", "several"
+]
 
 
 @dataclass(frozen=True, eq=False)
@@ -73,7 +74,7 @@ def best_choice(request: PlanRequest, ship: Ship, limits: Limits, at_least_t: fl
     return Search(Deck.of(request), ship, full_counts(request), limits.every).lightest(limits, at_least_t)
 
 
-def solve(request: PlanRequest, ship: Ship, limits: Limits) -> Solution:
+def solve(request: PlanRequest, ship: Ship, limits: Limits) -> Solution | None:
     """Find the best plan, or the nearest to one that keeps the limits.
 
     Parameters
@@ -87,35 +88,33 @@ def solve(request: PlanRequest, ship: Ship, limits: Limits) -> Solution:
 
     Returns
     -------
-    Solution
+    Solution or None
         Where no plan keeps all limits, the first of these that has one: without the target of uncertainty; without the
-        deflection too; with the angles widened by the least that will do; without the crane; without the decks' loads;
-        without the places' capacities.
-
-    Raises
-    ------
-    CoreError
-        ``no-plan`` when even that leaves none.
+        limit of trim too; without the deflection too; with the angles widened by the least that will do; without the
+        least GM; without the crane; without the decks' loads; without the places' capacities; without any of the last
+        four.
+        None where even that leaves none.
     """
     no_crane = replace(request, crane=None)
-    lacking: tuple[tuple[Lacking, PlanRequest], ...] = (
-        ("nothing", request),
-        ("crane", no_crane),
-        ("deck", _positions(request, deck_load=False, capacity=True)),
-        ("capacity", _positions(request, deck_load=True, capacity=False)),
-        ("capacity", _positions(no_crane, deck_load=False, capacity=False)),
+    bare = _positions(no_crane, deck_load=False, capacity=False)
+    lacking: tuple[tuple[Lacking, PlanRequest, Limits], ...] = (
+        ("nothing", request, limits),
+        ("stability", request, limits.without_gm()),
+        ("crane", no_crane, limits),
+        ("deck", _positions(request, deck_load=False, capacity=True), limits),
+        ("capacity", _positions(request, deck_load=True, capacity=False), limits),
+        ("several", bare, limits.without_gm()),
     )
-    for name, relaxed in lacking:
-        found = _solve_placed(Search(Deck.of(relaxed), ship, full_counts(relaxed), limits.every), limits)
+    tried: list[tuple[PlanRequest, Limits]] = []
+    for name, relaxed, kept in lacking:
+        if (relaxed, kept) in tried:
+            continue
+        tried.append((relaxed, kept))
+        found = _solve_placed(Search(Deck.of(relaxed), ship, full_counts(relaxed), limits.every), kept)
         if found is not None:
             short = "states" if found.lacking == "nothing" and not found.choice.which.complete else found.lacking
             return replace(found, lacking=short if name == "nothing" else name)
-    raise CoreError(
-        "no-plan",
-        "No arrangement of these weights keeps the ship upright with positive stability at the lower end of GM; use "
-        "lighter weights or lower places, or a better estimate of GM.",
-        "/positions",
-    )
+    return None
 
 
 def _positions(request: PlanRequest, deck_load: bool, capacity: bool) -> PlanRequest:
@@ -138,6 +137,7 @@ def _solve_placed(search: Search, limits: Limits) -> Solution | None:
     stages: tuple[tuple[Lacking, Limits], ...] = (
         ("nothing", limits),
         ("target", limits.without_target()),
+        ("trim", limits.without_target().without_trim()),
         ("deflection", limits.angles_only()),
     )
     for i, (lacking, stage) in enumerate(stages):

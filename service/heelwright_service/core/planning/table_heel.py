@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 from heelwright_service.core.errors import CoreError
 from heelwright_service.core.hydrostatic_table import HydrostaticTable
 from heelwright_service.core.planes import Planes
-from heelwright_service.core.planning.heel_model import Loading, Values
+from heelwright_service.core.planning.heel_model import Afloat, Loading, StraightLine, Values
 from heelwright_service.core.planning.settled import settle
 
 Array = NDArray[np.float64]
@@ -24,7 +24,7 @@ STRAIGHT = (
 
 
 @dataclass(frozen=True, eq=False)
-class TableHeel:
+class TableHeel(StraightLine):
     """KM by a hydrostatic table on an even keel.
 
     Parameters
@@ -35,8 +35,6 @@ class TableHeel:
         Without the weights [t], [m]; density of the water that fits them [t/m³].
     assumptions : tuple of str
         Sentences for the plan's cautions.
-    centre_x_m : None
-        No account is taken of x.
     """
 
     table: HydrostaticTable
@@ -44,7 +42,6 @@ class TableHeel:
     draught_m: float
     density_t_per_m3: float
     assumptions: tuple[str, ...]
-    centre_x_m: float | None = None
 
     @classmethod
     def of(cls, table: HydrostaticTable, displacement_t: float, draught_m: float) -> TableHeel:
@@ -101,22 +98,6 @@ class TableHeel:
         added, gain, _ = self._curve
         return np.asarray(np.interp(np.asarray(mass_t, float), added, gain) + 0.0 * np.asarray(moment_x_t_m))
 
-    def gain_range_t_m(self, mass_t: Array) -> tuple[Array, Array]:
-        """Least and largest rise over all places; both the same here.
-
-        Parameters
-        ----------
-        mass_t : ndarray
-            Mass of the weights [t].
-
-        Returns
-        -------
-        tuple of ndarray
-            B twice [t·m].
-        """
-        gain = self.gain_t_m(mass_t, 0.0)
-        return gain, gain
-
     def sinkage_m(self, mass_t: Values) -> Array:
         """Parallel sinkage.
 
@@ -133,23 +114,8 @@ class TableHeel:
         added, _, sinkage = self._curve
         return np.asarray(np.interp(np.asarray(mass_t, float), added, sinkage))
 
-    def excess_t_m(self, tangent: Values) -> Array:
-        """Nothing beyond the straight line.
-
-        Parameters
-        ----------
-        tangent : float or ndarray
-            Tangent of heel.
-
-        Returns
-        -------
-        ndarray
-            Zeros.
-        """
-        return np.zeros_like(np.asarray(tangent, float))
-
-    def tangents(self, moments_t_m: Array, gm_m: float, loading: Loading) -> Array:
-        """Tangent of heel by the straight line.
+    def afloat(self, moments_t_m: Array, gm_m: float, loading: Loading) -> Afloat:
+        """Heel by the straight line.
 
         Parameters
         ----------
@@ -162,8 +128,8 @@ class TableHeel:
 
         Returns
         -------
-        ndarray
-            Tangents, of the same shape.
+        Afloat
+            Tangents of heel of the moments' shape.
 
         Raises
         ------
@@ -177,5 +143,4 @@ class TableHeel:
                 f"{self.table.draughts_m[-1]:g} m; extend the table.",
                 "/vessel/hydrostatic_table/rows",
             )
-        stiffness = self.displacement_t * gm_m - loading.moment_z_t_m + self.gain_t_m(loading.mass_t, 0.0)
-        return np.asarray(moments_t_m / stiffness)
+        return super().afloat(moments_t_m, gm_m, loading)

@@ -8,6 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from heelwright_service.core.planning.limits import TOLERANCE
+from heelwright_service.core.planning.work import spend
 
 Array = NDArray[np.float64]
 Indices = NDArray[np.intp]
@@ -147,5 +148,6 @@ class SideTotals:
 def _sums(parts: list[Array]) -> Array:
     sums = np.zeros(1)
     for part in parts:
+        spend(len(sums) * len(part))
         sums = (sums[:, None] + part).ravel()
     return sums

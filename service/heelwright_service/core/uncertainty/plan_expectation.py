@@ -152,8 +152,11 @@ def weigh_plan(request: PlanRequest, plan: WeightPlan) -> WeighedPlan:
     Returns
     -------
     WeighedPlan
-        The plan with its expectation. Where the plan does not float on the hull both stay as they were, with a caution.
+        The plan with its expectation. Where the plan does not float on the hull both stay as they were, with a caution;
+        so they do where the plan is that of a changed request.
     """
+    if plan.shown_after_change:
+        return WeighedPlan(plan, None)
     try:
         levers = levers_for_plan(request, plan)
     except CoreError as error:

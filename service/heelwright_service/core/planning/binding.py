@@ -1,0 +1,167 @@
+"""What stands in the way of a plan, in words and numbers."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+
+from heelwright_service.core.planning.bounds import Ship
+from heelwright_service.core.planning.changes_weights import shortage
+from heelwright_service.core.planning.limits import TOLERANCE, Limits, deflection_tangent
+from heelwright_service.core.planning.outcome import Outcome
+from heelwright_service.core.planning.request import PlanRequest
+from heelwright_service.core.planning.solving import Solution, full_counts
+from heelwright_service.core.results import Check
+from heelwright_service.core.rules import conduct_rule
+
+CHECKED_BY = {
+    "target": ("target-uncertainty",),
+    "trim": ("P-19",),
+    "stability": ("P-22",),
+    "crane": ("P-30",),
+    "deck": ("P-23",),
+    "capacity": ("capacity",),
+    "several": ("P-19", "P-22", "P-23", "P-30", "capacity", "band", "P-18"),
+}
+"""The checks that say by how much a limit is missed."""
+
+
+def binding(solution: Solution, outcome: Outcome, limits: Limits, checks: Sequence[Check]) -> str | None:
+    """Name what no plan could keep.
+
+    Parameters
+    ----------
+    solution : Solution
+        The solution.
+    outcome : Outcome
+        The nearest plan.
+    limits : Limits
+        The limits as they were asked for.
+    checks : sequence of Check
+        Of the nearest plan.
+
+    Returns
+    -------
+    str or None
+        Identifier and sentence; None for a feasible plan.
+    """
+    if not outcome.which.complete:
+        return _too_few_states(outcome)
+    if solution.lacking == "angles":
+        return _worst_angle(outcome, limits)
+    if solution.lacking == "deflection":
+        return _deflection(outcome)
+    if solution.lacking == "nothing":
+        return None
+    named = [check for check in checks if check.id in CHECKED_BY[solution.lacking] and check.status == "fail"]
+    return "; ".join(f"{check.id}: {check.text.removesuffix('.')}" for check in named)
+
+
+def no_plan_at_all(request: PlanRequest, ship: Ship) -> str:
+    """Name what stands in the way where there is not even a nearest plan.
+
+    Parameters
+    ----------
+    request : PlanRequest
+        The request.
+    ship : Ship
+        The ship.
+
+    Returns
+    -------
+    str
+        Identifier and sentence.
+    """
+    low, high = request.gm_range_m
+    short = shortage(request)
+    if short:
+        needed = min(full_counts(request))
+        return f"stock: {needed - short} weights at hand, {needed} are needed"
+    if low <= 0.0:
+        return (
+            f"stability: GM lies between {low:.2f} m and {high:.2f} m (gm_m {request.gm_m:g} m ± "
+            f"{request.gm_expanded_m:g} m), so the ship may not stay upright and no heel can be predicted; at least "
+            f"{conduct_rule('P-22', request.rule_set)['minimum_gm_m']:.2f} m is asked"
+        )
+    widest = max(position.y_starboard_m - position.y_port_m for position in request.positions)
+    if request.shift_step_m > widest * (1.0 + TOLERANCE):
+        return (
+            f"shift-step: shifts are multiples of {request.shift_step_m:g} m and the widest position allows "
+            f"{widest:g} m, so no weight can move"
+        )
+    return _sunk_or_capsized(request, ship)
+
+
+def _sunk_or_capsized(request: PlanRequest, ship: Ship) -> str:
+    """What the lightest weights at the lowest place make of the ship."""
+    count, low_deg = min(full_counts(request)), request.heel_band_deg[0]
+    units = [unit.mass_t for unit in request.stock for _ in range(min(unit.count, count))]
+    mass = sum(sorted(units)[:count]) if units else count * (request.weight_step_t or 0.0)
+    edge_deg = math.degrees(math.atan(float(ship.deck_edge_tangent(mass))))
+    lowest = min(position.z_m for position in request.positions)
+    gain = float(ship.model.gain_t_m(mass, mass * request.positions[0].x_m))
+    gm = (ship.soft_t_m - mass * lowest + gain) / (request.displacement_t + mass)
+    if gm < conduct_rule("P-22", request.rule_set)["minimum_gm_m"]:
+        return (
+            f"stability: the {count} lightest weights, {mass:g} t or {mass / request.displacement_t:.1%} of the "
+            f"displacement at {lowest:g} m above the baseline, leave a GM of {gm:.2f} m at the lower end of its range"
+        )
+    if edge_deg < low_deg:
+        return f"deck-edge: at {edge_deg:.2f}° the deck edge goes under, and a heel of at least {low_deg:g}° is wanted"
+    return (
+        f"stability: the ship does not stay upright under any arrangement of {count} weights that was found, "
+        f"{mass:g} t at the least"
+    )
+
+
+def _too_few_states(outcome: Outcome) -> str:
+    which = outcome.which
+    return (
+        f"C-01: {which.count} weights give {which.nonzero} states off zero, "
+        f"{which.distinct_per_side} moment a side; six states and two moments a side are needed"
+    )
+
+
+def _worst_angle(outcome: Outcome, limits: Limits) -> str:
+    excess = outcome.excess_deg(limits)
+    low, high = excess["low"], excess["high"]
+    if low > 1e-6 and high > 1e-6:
+        return (
+            f"band: the range of GM is too wide for the band: the heel is {outcome.least_change_deg:.2f}° at its upper "
+            f"end (at least {limits.low_deg:g}°) and {outcome.most_change_deg:.2f}° at its lower "
+            f"(at most {limits.high_deg:g}°)"
+        )
+    if low > 0.0 and outcome.deck_edge_deg < limits.low_deg:
+        return (
+            f"deck-edge: at {outcome.deck_edge_deg:.2f}° the deck edge goes under, and a heel of at least "
+            f"{limits.low_deg:g}° is wanted"
+        )
+    texts = {
+        "low": f"band: the weights heel the ship by {outcome.least_change_deg:.2f}° at the upper end of GM, at least "
+        f"{limits.low_deg:g}° is wanted",
+        "high": f"band: the weights heel the ship by {outcome.most_change_deg:.2f}° at the lower end of GM, at most "
+        f"{limits.high_deg:g}° is wanted",
+        "list": f"P-18: the initial list is {outcome.list_deg:.2f}°, at most {limits.list_deg:g}° is allowed",
+        "heel": f"W-01: the heel with the list is {outcome.heel_deg:.2f}°, at most {limits.heel_deg:g}° is allowed",
+        "deck-edge": f"deck-edge: at {outcome.deck_edge_deg:.2f}° the deck edge goes under, the largest heel is "
+        f"{outcome.heel_deg:.2f}°",
+        "deflection": _deflection(outcome),
+        "trim": f"P-19: the weights trim the ship by {100.0 * abs(outcome.trim_slope or 0.0):.2f} % of her length "
+        f"between perpendiculars, at most {100.0 * limits.trim_slope:g} % is allowed",
+    }
+    angles = {name: value for name, value in excess.items() if name != "deflection"}
+    worst = max(angles, key=lambda name: (angles[name], name))
+    return texts[worst if angles[worst] > 0.0 else "deflection"]
+
+
+def _deflection(outcome: Outcome) -> str:
+    request = outcome.request
+    worst = max(request.instruments, key=lambda each: deflection_tangent(each, request.rule_set))
+    needed = deflection_tangent(worst, request.rule_set)
+    length = worst.length_m or 0.0
+    found = 1000.0 * length * math.tan(math.radians(min(outcome.sides_deg(outcome.stiff))))
+    rule = "H-04" if worst.kind == "pendulum" else "H-12"
+    return (
+        f"{rule}: within the heel allowed, {worst.id} ({length:g} m) shows {found:.0f} mm at the upper end of GM; "
+        f"{1000.0 * length * needed:g} mm are needed"
+    )
