@@ -21,6 +21,9 @@ Array = NDArray[np.float64]
 
 CENTIMETRES = 100.0
 
+MOST_PLANE_POINTS = 3e8
+"""Planes times points of all sections in one request: about ten seconds of one processor (measured)."""
+
 
 @dataclass(frozen=True)
 class PlaneRequest:
@@ -90,7 +93,7 @@ def answer_hydrostatics(request: HydrostaticsRequest) -> HydrostaticsAnswer:
     Raises
     ------
     CoreError
-        ``hull-or-table``, ``no-waterplane``, ``table-heel`` or an error of the hull or table, naming the field.
+        ``hull-or-table``, ``too-many-planes``, ``no-waterplane``, ``table-heel`` or an error of the hull or table, naming the field.
 
     Notes
     -----
@@ -109,10 +112,24 @@ def answer_hydrostatics(request: HydrostaticsRequest) -> HydrostaticsAnswer:
         raise CoreError("hull-or-table", "Give either hull or hydrostatic_table, and only one of them.", "/hull")
     if request.hull is not None:
         hull = Hull.from_document(request.hull, request.length_bp_m, "/hull")
+        _refuse_too_much(hull, len(request.planes))
         return HydrostaticsAnswer([_from_hull(hull, plane, request, i) for i, plane in enumerate(request.planes)])
     assert request.hydrostatic_table is not None  # noqa: S101 - one of them is given
     table = HydrostaticTable(request.hydrostatic_table, request.length_bp_m, "/hydrostatic_table")
     return HydrostaticsAnswer([_from_table(table, plane, request, i) for i, plane in enumerate(request.planes)])
+
+
+def _refuse_too_much(hull: Hull, planes: int) -> None:
+    """Bound the time that one request takes, by the points of the sections that every plane cuts."""
+    points = sum(side.gauss[2].y_m.size for side in hull.sides)
+    most = int(MOST_PLANE_POINTS / points)
+    if planes > most:
+        raise CoreError(
+            "too-many-planes",
+            f"{planes} planes were asked of a hull that is cut at {points} points for each; at most {most} can be "
+            "computed of this hull at once: ask in several requests, or give fewer stations and contour points.",
+            "/planes",
+        )
 
 
 def _from_hull(hull: Hull, asked: PlaneRequest, request: HydrostaticsRequest, index: int) -> HydrostaticsItem:

@@ -164,3 +164,12 @@ def test_a_request_keeps_the_id_it_came_with(client: FlaskClient) -> None:
     assert kept.headers["X-Request-ID"] == kept.get_json()["request_id"] == "trace-17"
     odd = client.get("/v1/vessels", headers={"X-Request-ID": "a b<script>"})
     assert odd.headers["X-Request-ID"] not in ("", "a b<script>")
+
+
+def test_more_planes_than_a_request_may_ask_are_refused_at_their_field(
+    app: Flask, admin_token: str, box: dict[str, Any]
+) -> None:
+    request = {"length_bp_m": 50, "hull": box, "planes": [{"draught_m": 2}] * 9000, "density_t_per_m3": 1.025}
+    refused = Api(app.test_client(), admin_token).post("/hydrostatics", request)
+    assert refused.status_code == 422
+    assert [each["pointer"] for each in refused.get_json()["errors"]] == ["/planes"]
