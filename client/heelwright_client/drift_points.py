@@ -158,26 +158,6 @@ def logged_verdicts(drift: Mapping[str, Any]) -> list[Mapping[str, Any]]:
     return sorted((drift.get("logged") or {}).get("verdicts") or [], key=_gravity)
 
 
-def reason_for(drift: Mapping[str, Any], action: str | None) -> Mapping[str, Any] | None:
-    """Choose the verdict that explains an action best.
-
-    Parameters
-    ----------
-    drift : Mapping
-        A drift as the service gives it.
-    action : str or None
-        What is to be done.
-
-    Returns
-    -------
-    Mapping or None
-        The gravest of those that call for the action, else the gravest on the newest evidence.
-    """
-    calling = [verdict for verdict in all_verdicts(drift) if verdict.get("consequence") == action]
-    failed = [verdict for verdict in calling if verdict["regulatory"] == "fail"]
-    return next(iter(failed or verdicts(drift) or calling), None)
-
-
 def _gravity(verdict: Mapping[str, Any]) -> tuple[bool, int, float]:
     measured = _MEASURED.index(verdict["measured"]) if verdict["measured"] in _MEASURED else len(_MEASURED)
     return verdict["regulatory"] != "fail", measured, -float(verdict.get("probability_exceeded") or 0.0)

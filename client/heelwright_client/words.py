@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime
 import math
 
 from heelwright_client.units import SI, Dimension, System, feet_and_inches
@@ -359,6 +360,30 @@ def chance(probability: float) -> str:
     if probability > 0.99:
         return "over 99 %"
     return "under 1 %" if probability < 0.01 else f"{number(100 * probability, 0)} %"
+
+
+def day(text: str | None) -> str:
+    """Write a date as people in all countries read it alike.
+
+    Parameters
+    ----------
+    text : str or None
+        ISO 8601, the day at least.
+
+    Returns
+    -------
+    str
+        Such as ``3 Jun 2029``.
+
+    Examples
+    --------
+    >>> day("2029-06-03")
+    '3 Jun 2029'
+    """
+    if not text:
+        return "date not known"
+    found = datetime.date.fromisoformat(text[:10])
+    return f"{found.day} {found:%b %Y}"
 
 
 def _shows_something(text: str) -> bool:

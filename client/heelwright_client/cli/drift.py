@@ -20,22 +20,26 @@ from heelwright_client.drift_points import (
     changes,
     limits,
     logged_verdicts,
-    reason_for,
     verdicts,
     worst_share,
 )
+from heelwright_client.drift_words import (
+    ACTION_WORDS,
+    BASIS_WORDS,
+    QUANTITY_WORDS,
+    Finding,
+    deciding,
+    deed,
+    due_words,
+    growth_words,
+    limit_words,
+    moved,
+    quantity_words,
+    reason,
+)
 from heelwright_client.units import System
-from heelwright_client.words import chance, change, height, offset, quantity, station
+from heelwright_client.words import chance, change, day, height, offset, quantity, station
 
-_ACTIONS = {
-    "re-incline": "incline her again",
-    "survey": "survey her lightweight",
-    "amend": "amend the stability information",
-    "adopt": "adopt the surveyed mass and centre",
-    "record": "record it; nothing more is due",
-    "none": "nothing is due",
-}
-_NAMES = {"mass_t": "mass", "lcg_m": "LCG", "tcg_m": "TCG", "vcg_m": "VCG", "aggregate_t": "aggregate", "gm_m": "GM"}
 _REACH = 1.5
 
 
@@ -158,7 +162,7 @@ def _baseline(answer: Mapping[str, Any], name: str, system: System) -> list[Line
     ]
     return [
         Line(f"Lightship drift of the {name}", "title"),
-        Line(f"  baseline of {found['date']} ({found.get('basis', 'inclining-test')}): {', '.join(told)}"),
+        Line(f"  baseline of {found['date']} ({_basis(found)}): {', '.join(told)}"),
     ]
 
 
@@ -167,21 +171,25 @@ def _evidence(answer: Mapping[str, Any], system: System, width: int) -> list[Lin
     columns = [
         Column("date"),
         Column("by"),
-        *(Column(_NAMES[key], "point") for key in keys),
+        *(Column(QUANTITY_WORDS[key], "point") for key in keys),
         Column("centre of the growth", "point"),
         Column("action"),
     ]
     rows = [
         [
             str(item["date"]),
-            str(item["basis"]),
+            _basis(item),
             *(_delta((item.get("delta") or {}).get(key), key, system) for key in keys),
             _centre(item, system),
-            str(item.get("action") or ""),
+            ACTION_WORDS.get(str(item.get("action")), str(item.get("action") or "")),
         ]
         for item in answer["items"]
     ]
     return table(columns, rows, width=width)
+
+
+def _basis(lightship: Mapping[str, Any]) -> str:
+    return BASIS_WORDS.get(lightship.get("basis", "inclining-test"), str(lightship.get("basis")))
 
 
 def _delta(delta: Mapping[str, Any] | None, key: str, system: System) -> str:
@@ -233,18 +241,9 @@ def _tone(verdict: Mapping[str, Any]) -> str:
 
 
 def _verdict_row(verdict: Mapping[str, Any], system: System) -> list[str]:
-    name = verdict["quantity"]
-    dimension: Any = "mass" if name.endswith("_t") else "length"
     word = f"{'fail, ' if verdict['regulatory'] == 'fail' else ''}{verdict['measured']}"
-    half = COVERAGE * float(verdict.get("standard") or 0.0)
-    moved = (
-        change(name, verdict["value"], system, half)
-        if name in ("mass_t", "lcg_m", "tcg_m", "vcg_m")
-        else quantity(verdict["value"], dimension, system=system, decimals=2)
-    )
     likely = f"{chance(verdict['probability_exceeded'])} chance"
-    limit = quantity(verdict["limit"], dimension, system=system, decimals=2 if dimension == "mass" else 3)
-    return [f"{_NAMES.get(name, name)}: {word}", moved, limit, likely]
+    return [f"{quantity_words(verdict)}: {word}", moved(verdict, system), limit_words(verdict, system), likely]
 
 
 def _bar(verdict: Mapping[str, Any], scale: Scale) -> str:
@@ -270,23 +269,16 @@ def _logged(answer: Mapping[str, Any], system: System) -> list[Line]:
 
 
 def _growth(answer: Mapping[str, Any], system: System) -> list[Line]:
-    growth = answer.get("growth")
-    if not growth:
-        return [Line("  growth rate: too little evidence")]
-    half = (growth["high_95"] - growth["low_95"]) / 2.0
-    rate, low, high = (change("mass_t", growth[end], system, half) for end in ("rate_t_per_year", "low_95", "high_95"))
-    return [Line(f"  each year {rate} (95 %: {low} to {high})")]
+    return [Line(f"  {growth_words(answer.get('growth'), system) or 'growth rate: too little evidence'}")]
 
 
 def _crossings(answer: Mapping[str, Any], system: System) -> list[Line]:
     lines = []
     for crossing in answer.get("crossings") or []:
-        name = _NAMES.get(crossing["quantity"], crossing["quantity"])
         if crossing.get("passed") or not crossing.get("date"):
             continue
         between = f"{crossing.get('earliest') or 'earlier'} to {crossing.get('latest') or 'later'}"
-        dimension: Any = "mass" if crossing["quantity"].endswith("_t") else "length"
-        limit = quantity(abs(crossing["limit"]), dimension, system=system, decimals=2 if dimension == "mass" else 3)
+        name, limit = quantity_words(crossing), limit_words(crossing, system)
         told = f"  at this rate {name} passes its limit of {limit} in {crossing['date'][:4]} (95 %: {between})"
         lines.append(Line(told))
     return list(dict.fromkeys(lines))
@@ -305,11 +297,10 @@ def _due(answer: Mapping[str, Any]) -> list[Line]:
     due = answer.get("next_due")
     if not due:
         return []
-    late = " (overdue)" if due.get("overdue") else ""
-    told = f"Next due: {str(due['due']).replace('-', ' ')} by {due['date']}{late}; {due['source']}"
-    lines = [Line(told, "warn" if late else "")]
+    told = due_words(due)
+    lines = [Line(f"{told[:1].upper()}{told[1:]}; {due['source']}", "warn" if due.get("overdue") else "")]
     if due.get("advised_date"):
-        lines.append(Line(f"  advised by {due['advised_date']}: {due.get('advised_reason') or ''}"))
+        lines.append(Line(f"  advised by {day(due['advised_date'])}: {due.get('advised_reason') or ''}"))
     return lines
 
 
@@ -332,24 +323,25 @@ def fleet_lines(items: Sequence[Mapping[str, Any]], system: System, width: int) 
     """
     if not items:
         return [Line("No vessels yet. Add one with: heelwright vessels add NAME --kind KIND", "title")]
-    reasons = [reason_for(fleet_entry(item)[1], item.get("action")) for item in items]
-    scale = Scale(0.0, max(_REACH, 1.1 * worst_share([reason for reason in reasons if reason])), 27)
-    rows, tones = [], []
-    for item, reason in zip(items, reasons, strict=True):
-        rows.append([fleet_entry(item)[0], _advice(item, reason, system), _bar(reason, scale) if reason else ""])
-        tones.append(_tone(reason) if reason else "quiet")
-    columns = [Column("vessel"), Column("what to do, and why", wraps=1), Column("as a part of the limit ┃")]
+    found = [_deciding(item) for item in items]
+    shares = worst_share([finding.verdict for finding in found if finding])
+    scale = Scale(0.0, max(_REACH, 1.1 * shares), 27)
+    rows = [_fleet_row(item, finding, scale, system) for item, finding in zip(items, found, strict=True)]
+    tones = [_tone(finding.verdict) if finding else "quiet" for finding in found]
+    columns = [Column("what to do, and why", wraps=1), Column("change", "point"), Column("as a part of the limit ┃")]
     return [
         Line("Lightship drift of the fleet, the gravest first", "title"),
         *table(columns, rows, width=width, tones=tones),
     ]
 
 
-def _advice(item: Mapping[str, Any], reason: Mapping[str, Any] | None, system: System) -> str:
-    advice = _ACTIONS.get(str(item.get("action")), str(item.get("action") or ""))
-    if reason is None:
-        return str((item.get("problem") or {}).get("detail") or "No rule could be judged.")
-    verdict, moved, limit, likely = _verdict_row(reason, system)
-    name = verdict.partition(":")[0]
-    told = f"{name} {moved} against a limit of {limit}: {likely} that she has passed it."
-    return f"{advice[:1].upper()}{advice[1:]}: {told}" if advice else told
+def _deciding(item: Mapping[str, Any]) -> Finding | None:
+    return deciding(fleet_entry(item)[1], item.get("action"))
+
+
+def _fleet_row(item: Mapping[str, Any], finding: Finding | None, scale: Scale, system: System) -> list[str]:
+    told = deed(fleet_entry(item)[0], item.get("action"))
+    if finding is None:
+        why = str((item.get("problem") or {}).get("detail") or "no rule could be judged")
+        return [f"{told}: {why}", "", ""]
+    return [f"{told}: {reason(finding, system)}.", moved(finding.verdict, system), _bar(finding.verdict, scale)]

@@ -7,26 +7,27 @@ from typing import Any
 
 from heelwright_client.drift_drawing import drift_drawing
 from heelwright_client.drift_points import COVERAGE
-from heelwright_client.web.drawings.inline import inline
-from heelwright_client.web.drawings.interval import interval_bar
-from heelwright_client.web.drawings.life_line import Moment, life_line
-from heelwright_client.web.drift_sentences import (
+from heelwright_client.drift_words import (
     ACTION_WORDS,
     BASIS_WORDS,
-    QUANTITY_WORDS,
     Finding,
-    chance,
     deciding,
     deed,
     due_words,
     findings,
+    growth_words,
     is_urgent,
     limit_words,
     moved,
+    quantity_words,
     reason,
 )
+from heelwright_client.web.drawings.inline import inline
+from heelwright_client.web.drawings.interval import interval_bar
+from heelwright_client.web.drawings.life_line import Moment, life_line
 from heelwright_client.web.hull_view import in_force
-from heelwright_client.web.wording import Say, day
+from heelwright_client.web.wording import Say
+from heelwright_client.words import chance, day
 
 _ORDER = ("re-incline", "survey", "amend", "adopt", "record", "none")
 _REACH = (1.5, 4.0)
@@ -74,13 +75,13 @@ def drift_view(
         "life": line,
         "action": action,
         "deed": deed(vessel["name"], action),
-        "reason": reason(finding, say) if finding else "",
+        "reason": reason(finding, say.system) if finding else "",
         "urgent": is_urgent(action),
         "due_words": due_words(drift.get("next_due")),
         "verdicts": _verdicts(findings(drift), say),
         "evidence": [_evidence(item, say) for item in [*drift["earlier"], *drift["items"]]],
         "history": inline(drift_drawing(drift, title, say.system), "history") if drift["items"] else None,
-        "growth": _growth(drift.get("growth"), say),
+        "growth": growth_words(drift.get("growth"), say.system),
         "not_assessed": _not_assessed(drift),
     }
 
@@ -132,15 +133,15 @@ def _verdicts(found: Sequence[Finding], say: Say) -> list[dict[str, Any]]:
 
 def _verdict(found: Finding, scale: tuple[float, float], say: Say) -> dict[str, Any]:
     verdict = found.verdict
-    change, likely = moved(verdict, found.half, say), chance(verdict["probability_exceeded"])
+    change, likely = moved(verdict, say.system), f"{chance(verdict['probability_exceeded'])} chance"
     return {
-        "quantity": QUANTITY_WORDS.get(verdict["quantity"], verdict["quantity"]),
+        "quantity": quantity_words(verdict),
         "measured": verdict["measured"],
         "failed": verdict["regulatory"] == "fail",
         "open": verdict["regulatory"] == "fail" or verdict["measured"] != "within",
         "moved": change,
         "half": say.value(found.half, "mass" if verdict["quantity"].endswith("_t") else "length", found.half),
-        "limit": limit_words(verdict, say),
+        "limit": limit_words(verdict, say.system),
         "limit_text": verdict["limit_text"],
         "chance": likely,
         "bar": interval_bar(
@@ -170,14 +171,3 @@ def _evidence(item: Item, say: Say) -> dict[str, Any]:
 
 def _delta(name: str, delta: Item | None, say: Say) -> str:
     return "not measured" if delta is None else say.change(name, delta["value"], COVERAGE * (delta["standard"] or 0.0))
-
-
-def _growth(growth: Item | None, say: Say) -> str:
-    if not growth:
-        return ""
-    half = (growth["high_95"] - growth["low_95"]) / 2.0
-    rate = say.mass(abs(growth["rate_t_per_year"]), half)
-    low, high = (say.mass(growth[end], half) for end in ("low_95", "high_95"))
-    grows = "grows" if growth["rate_t_per_year"] >= 0 else "loses"
-    points = f"{growth['points']} lightships"
-    return f"She {grows} {rate} a year (95 %: {low} to {high}; {points})."

@@ -26,12 +26,17 @@ _PLACE: Fields = (
 
 @dataclass(frozen=True)
 class EntryKind:
-    """A kind of entry: its path in the service, its name in words, the fields, and whether it has a time of its own."""
+    """A kind of entry: its path in the service, its name in words, the fields, whether it has a time of its own.
+
+    What closes it (the survey or the test day) leaves its correction to a planner; `deed` is what entering it needs.
+    """
 
     path: str
     words: str
     fields: Callable[[StoredTest], Fields]
     timed: bool = False
+    closing: str = ""
+    deed: str = "record"
 
 
 def _named(names: Sequence[str], field: str, label: str) -> Field:
@@ -233,19 +238,43 @@ def _statements(test: StoredTest) -> Fields:
 ENTRIES: dict[str, EntryKind] = {
     kind.path: kind
     for kind in (
-        EntryKind("water", "water sample", _water, True),
-        EntryKind("draughts", "draught", _draught, True),
-        EntryKind("freeboards", "freeboard", _freeboard, True),
-        EntryKind("soundings", "sounding", sounding_fields, True),
-        EntryKind("items", "item of the survey", item_fields),
-        EntryKind("persons", "person aboard", _person),
-        EntryKind("weights", "inclining weight", weight_fields),
-        EntryKind("instruments", "instrument", instrument_fields),
-        EntryKind("readings", "reading", reading_fields, True),
-        EntryKind("weather", "weather", _weather, True),
+        EntryKind("water", "water sample", _water, True, "test-day"),
+        EntryKind("draughts", "draught", _draught, True, "test-day"),
+        EntryKind("freeboards", "freeboard", _freeboard, True, "test-day"),
+        EntryKind("soundings", "sounding", sounding_fields, True, "test-day"),
+        EntryKind("items", "item of the survey", item_fields, closing="survey"),
+        EntryKind("persons", "person aboard", _person, closing="test-day"),
+        EntryKind("weights", "inclining weight", weight_fields, closing="test-day"),
+        EntryKind("instruments", "instrument", instrument_fields, closing="test-day"),
+        EntryKind("readings", "reading", reading_fields, True, "test-day"),
+        EntryKind("weather", "weather", _weather, True, "test-day"),
         EntryKind("permits", "entry permit", _permit),
         EntryKind("reservations", "reservation", _reservation),
         EntryKind("signatures", "signature", _signature, True),
-        EntryKind("statements", "statement", _statements),
+        EntryKind("statements", "statement", _statements, deed="plan"),
     )
 }
+
+
+def deed_of(test: StoredTest, path: str, correcting: bool = False) -> str:
+    """Say what entering something, or correcting it, needs.
+
+    Parameters
+    ----------
+    test : StoredTest
+        The test.
+    path : str
+        Path of the kind of entry.
+    correcting : bool
+        Whether an entry that stands is to be corrected or taken back.
+
+    Returns
+    -------
+    str
+        ``record`` or ``plan``: what was closed, or has been reduced since, is corrected by a planner.
+    """
+    kind = ENTRIES[path]
+    if not correcting or kind.deed == "plan":
+        return kind.deed
+    closed = kind.closing in {each["what"] for each in test.standing("closings")} if kind.closing else False
+    return "plan" if closed or test.document["stage"] in ("preliminary-result", "under-review") else "record"

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import datetime
 from collections.abc import Mapping
 from typing import Any
 
@@ -98,30 +97,6 @@ class Say:
         half = (interval["high_95"] - interval["low_95"]) / 2.0
         low, high = (self.value(interval[end], dimension, half) for end in ("low_95", "high_95"))
         return f"{low} to {high}"
-
-
-def day(text: str | None) -> str:
-    """Write a date as people in all countries read it alike.
-
-    Parameters
-    ----------
-    text : str or None
-        ISO 8601, the day at least.
-
-    Returns
-    -------
-    str
-        Such as ``3 Jun 2029``.
-
-    Examples
-    --------
-    >>> day("2029-06-03")
-    '3 Jun 2029'
-    """
-    if not text:
-        return "date not known"
-    found = datetime.date.fromisoformat(text[:10])
-    return f"{found.day} {found:%b %Y}"
 
 
 def plural(count: int, one: str, many: str | None = None) -> str:

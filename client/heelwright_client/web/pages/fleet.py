@@ -7,12 +7,13 @@ from typing import Any
 
 from flask import Blueprint, render_template, request
 
+from heelwright_client.drift_words import deciding, deed, due_words, is_urgent, moved, reason
 from heelwright_client.web import access, preferences
 from heelwright_client.web.drawings.interval import interval_bar
-from heelwright_client.web.drift_sentences import chance, deciding, deed, due_words, is_urgent, moved, reason
 from heelwright_client.web.pages.actions import open_actions
 from heelwright_client.web.pages.tests import tests_under_way
 from heelwright_client.web.wording import Say
+from heelwright_client.words import chance
 
 blueprint = Blueprint("fleet", __name__)
 
@@ -72,12 +73,13 @@ def _row(item: Mapping[str, Any], say: Say, scale: tuple[float, float]) -> dict[
     if finding is None:
         return row | {"reason": "no limit could be judged on what is known of her"}
     verdict = finding.verdict
-    told = f"{moved(verdict, finding.half, say)}: {chance(verdict['probability_exceeded'])} of being past the limit"
+    change = moved(verdict, say.system)
+    told = f"{change}: {chance(verdict['probability_exceeded'])} chance of being past the limit"
     bar = interval_bar(scale, abs(finding.share), finding.ends, [1.0], words=told, alarming=finding.past)
     return row | {
-        "reason": reason(finding, say),
+        "reason": reason(finding, say.system),
         "bar": bar,
-        "moved": moved(verdict, finding.half, say),
+        "moved": change,
         "evidence": finding.evidence,
         "verdict": verdict,
     }

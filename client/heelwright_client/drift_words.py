@@ -7,8 +7,8 @@ from dataclasses import dataclass
 from typing import Any
 
 from heelwright_client.drift_points import COVERAGE
-from heelwright_client.units import Dimension
-from heelwright_client.web.wording import Say, day
+from heelwright_client.units import SI, Dimension, System
+from heelwright_client.words import chance, change, day, quantity
 
 DEEDS = {
     "re-incline": "Incline the {} again",
@@ -44,6 +44,7 @@ QUANTITY_WORDS = {
 }
 _SIGNED = ("mass_t", "lcg_m", "tcg_m", "vcg_m")
 _URGENT = ("re-incline", "survey")
+_DECIMALS: dict[Dimension, int] = {"mass": 2, "length": 3}
 
 
 @dataclass(frozen=True)
@@ -141,40 +142,15 @@ def deed(name: str, action: str | None) -> str:
     return DEEDS.get(action or "", "Complete the history of the {}").format(name)
 
 
-def chance(probability: float) -> str:
-    """Write a probability without pretending to certainty.
-
-    Parameters
-    ----------
-    probability : float
-        Between 0 and 1.
-
-    Returns
-    -------
-    str
-        In per cent.
-
-    Examples
-    --------
-    >>> chance(0.999)
-    'over 99\xa0% chance'
-    """
-    if probability > 0.99:
-        return "over 99\u00a0% chance"
-    if probability < 0.01:
-        return "under 1\u00a0% chance"
-    return f"{100 * probability:.0f}\u00a0% chance"
-
-
-def reason(finding: Finding, say: Say) -> str:
+def reason(finding: Finding, system: System = SI) -> str:
     """Say why, with the chance and the limit.
 
     Parameters
     ----------
     finding : Finding
         The deciding verdict.
-    say : Say
-        The visitor's words.
+    system : System
+        Display units.
 
     Returns
     -------
@@ -182,50 +158,68 @@ def reason(finding: Finding, say: Say) -> str:
         The rest of the sentence.
     """
     verdict = finding.verdict
-    what = QUANTITY_WORDS.get(verdict["quantity"], verdict["quantity"])
-    limit = f"{limit_words(verdict, say)} ({verdict['limit_text']})"
-    return f"{chance(verdict['probability_exceeded'])} that her {what} has passed the limit of {limit}"
+    limit = f"{limit_words(verdict, system)} ({verdict['limit_text']})"
+    likely = chance(verdict["probability_exceeded"])
+    return f"{likely} chance that her {quantity_words(verdict)} has passed the limit of {limit}"
 
 
-def moved(verdict: Mapping[str, Any], half: float, say: Say) -> str:
+def quantity_words(verdict: Mapping[str, Any]) -> str:
+    """Name the quantity that a verdict is about.
+
+    Parameters
+    ----------
+    verdict : Mapping
+        With quantity.
+
+    Returns
+    -------
+    str
+        Such as ``aggregate of alterations``.
+    """
+    return QUANTITY_WORDS.get(verdict["quantity"], str(verdict["quantity"]))
+
+
+def moved(verdict: Mapping[str, Any], system: System = SI) -> str:
     """Write how far a quantity has moved.
 
     Parameters
     ----------
     verdict : Mapping
-        With quantity and value.
-    half : float
-        Half the width of its 95 % interval.
-    say : Say
-        The visitor's words.
+        With quantity, value and standard uncertainty.
+    system : System
+        Display units.
 
     Returns
     -------
     str
         Such as ``17.1 t heavier``.
     """
-    name = verdict["quantity"]
+    name, half = verdict["quantity"], COVERAGE * float(verdict.get("standard") or 0.0)
     if name in _SIGNED:
-        return say.change(name, verdict["value"], half)
-    return say.value(verdict["value"], dimension_of(name), half)
+        return change(name, verdict["value"], system, half)
+    dimension = dimension_of(name)
+    return quantity(
+        verdict["value"], dimension, system=system, half_width=half or None, decimals=_DECIMALS.get(dimension, 2)
+    )
 
 
-def limit_words(verdict: Mapping[str, Any], say: Say) -> str:
+def limit_words(verdict: Mapping[str, Any], system: System = SI) -> str:
     """Write a limit with its unit.
 
     Parameters
     ----------
     verdict : Mapping
         With quantity and limit.
-    say : Say
-        The visitor's words.
+    system : System
+        Display units.
 
     Returns
     -------
     str
-        Such as ``7.0 t``.
+        Such as ``6.96 t``.
     """
-    return say.value(verdict["limit"], dimension_of(verdict["quantity"]))
+    dimension = dimension_of(verdict["quantity"])
+    return quantity(abs(verdict["limit"]), dimension, system=system, decimals=_DECIMALS.get(dimension, 2))
 
 
 def dimension_of(name: str) -> Dimension:
@@ -277,6 +271,28 @@ def is_urgent(action: str | None) -> bool:
         False for what is only to be written down.
     """
     return action in _URGENT
+
+
+def growth_words(growth: Mapping[str, Any] | None, system: System = SI) -> str:
+    """Say how fast her mass grows.
+
+    Parameters
+    ----------
+    growth : Mapping or None
+        The service's growth rate.
+    system : System
+        Display units.
+
+    Returns
+    -------
+    str
+        A sentence; empty where there is too little evidence.
+    """
+    if not growth:
+        return ""
+    half = (growth["high_95"] - growth["low_95"]) / 2.0
+    rate, low, high = (change("mass_t", growth[end], system, half) for end in ("rate_t_per_year", "low_95", "high_95"))
+    return f"Each year {rate} (95 %: {low} to {high}), by {growth['points']} lightships."
 
 
 def _measured(drift: Mapping[str, Any]) -> Iterator[Finding]:
