@@ -93,7 +93,8 @@ def answer_hydrostatics(request: HydrostaticsRequest) -> HydrostaticsAnswer:
     Raises
     ------
     CoreError
-        ``hull-or-table``, ``too-many-planes``, ``no-waterplane``, ``table-heel`` or an error of the hull or table, naming the field.
+        ``hull-or-table``, ``too-many-planes``, ``no-waterplane``, ``table-heel`` or an error of the hull or table,
+        naming the field.
 
     Notes
     -----
