@@ -12,11 +12,12 @@ from heelwright_client.errors import ConflictError, InvalidRequestError
 from heelwright_client.web import access, preferences
 from heelwright_client.web.entering import Part, enter, now
 from heelwright_client.web.entry import Entry
-from heelwright_client.web.entry_forms import ENTRIES, EntryKind
+from heelwright_client.web.entry_forms import ENTRIES, EntryKind, deed_of
 from heelwright_client.web.fields import Field, Spec
 from heelwright_client.web.stored_test import StoredTest
 
 blueprint = Blueprint("test_entries", __name__, url_prefix="/tests/<test_id>")
+blueprint.add_app_template_global(deed_of, "deed_of")
 
 Answer = str | Response | tuple[str, int] | tuple[dict[str, Any], int]
 _REASON = Field("reason", "What was wrong with the entry", required=True)
@@ -94,9 +95,16 @@ def entry_page(test: StoredTest, kind: EntryKind, entry: Entry, old: dict[str, A
         HTML.
     """
     page = "test_entry.html"
-    at = now() if kind.path == "signatures" else ""
     return render_template(
-        page, test=test, kind=kind, entry=entry, old=old, at=at, key=str(uuid.uuid4()), back=_back(test)
+        page,
+        test=test,
+        kind=kind,
+        deed=deed_of(test, kind.path, old is not None),
+        entry=entry,
+        old=old,
+        at=now() if kind.path == "signatures" else "",
+        key=str(uuid.uuid4()),
+        back=_back(test),
     )
 
 

@@ -141,7 +141,8 @@ def _append(vessel_id: str, what: Literal["lightships", "alterations"], spec: Sp
 
 
 def _form(entry: Entry, title: str, vessel: Document | None, etag: str = "") -> str:
-    return render_template("vessel_form.html", entry=entry, title=title, vessel=vessel, etag=etag)
+    deed = "record" if entry.spec is ALTERATION else "plan"
+    return render_template("vessel_form.html", entry=entry, title=title, vessel=vessel, etag=etag, deed=deed)
 
 
 def _parts_page(vessel: Document, chosen: str, text: str, problems: list[str]) -> str:
@@ -155,6 +156,7 @@ def _parts_page(vessel: Document, chosen: str, text: str, problems: list[str]) -
         too_long=text != shown,
         problems=problems[:20],
     )
+
 
 def _version(vessel_id: str, part: Part) -> str | None:
     try:
