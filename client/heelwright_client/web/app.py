@@ -14,7 +14,6 @@ from werkzeug.middleware.proxy_fix import ProxyFix
 from heelwright_client import __version__
 from heelwright_client.drift_words import BASIS_WORDS
 from heelwright_client.web import access, failures, preferences, security, test_words
-from heelwright_client.web.entry_forms import deed_of
 from heelwright_client.web.pages import BLUEPRINTS, NAVIGATION
 from heelwright_client.web.settings import WebSettings
 from heelwright_client.web.wording import STATUS_WORDS, Say, plural
@@ -79,7 +78,6 @@ def _furnish(app: Flask) -> None:
         edition=edition,
         version=__version__,
         noted=_noted,
-        deed_of=deed_of,
     )
     app.context_processor(_personal)
 
