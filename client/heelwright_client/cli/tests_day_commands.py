@@ -116,8 +116,8 @@ def ballast_move(
 def entries(settings: Settings, /, test: str, collection: Any) -> None:  # noqa: ANN401 (a word)
     """List what was entered in a COLLECTION of a TEST, corrected entries included."""
     found = list(settings.client.tests.entries(test, collection))
-    rows = [{**each, "says": _facts(each)} for each in found]
-    names = ["entry_id", "recorded_by", "says", "corrected_by", "correction_reason"]
+    rows = [{**each, "says": _facts(each), "counts": _counts(each)} for each in found]
+    names = ["entry_id", "recorded_by", "counts", "says", "corrected_by", "correction_reason"]
     tell(settings, {"items": found}, list_lines(rows, names, "says") or [f"No {collection}."])
 
 
@@ -210,7 +210,14 @@ def decide(settings: Settings, /, test: str, deviation: str, **facts: str | None
 
 _MADE = frozenset(
     ("id", "entry_id", "corrects", "withdrawn", "correction_reason", "recorded_at", "recorded_by", "corrected_by")
+    + ("set_aside",)
 )
+
+
+def _counts(entry: dict[str, Any]) -> str:
+    if entry["set_aside"]:
+        return "no: day broken off"
+    return "no: withdrawn" if entry["withdrawn"] else "no: corrected" if entry["corrected_by"] else "yes"
 
 
 def _facts(entry: dict[str, Any]) -> str:

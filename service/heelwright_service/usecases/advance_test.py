@@ -9,6 +9,7 @@ from heelwright_service.store.errors import ConflictError
 from heelwright_service.store.tables import TestEntry
 from heelwright_service.store.unit_of_work import UnitOfWork
 from heelwright_service.usecases.access import Caller
+from heelwright_service.usecases.broken_off_days import read_on_it
 from heelwright_service.usecases.enter_in_test import Entered, add_entry
 from heelwright_service.usecases.errors import InvalidError
 from heelwright_service.usecases.plan_test import whole_view
@@ -25,6 +26,9 @@ def move_to_stage(
     work: UnitOfWork, caller: Caller, test_id: str, expected: Expected, stage: Stage, reason: str | None = None
 ) -> dict[str, Any]:
     """Move a test to another stage, if its evidence is there.
+
+    To postpone breaks the day off: what was read on it stays in the test with its names and times, and counts no more;
+    the new day has to be another one in the plan, and everything is read anew on it.
 
     Parameters
     ----------
@@ -67,7 +71,9 @@ def move_to_stage(
         test.row.stage = advance(before, stage, evidence_of(session, test, moment))
         if stage == "procedure-issued":
             test.row.pinned = pin_vessel(session, test.vessel)
-        document = {"from": before, "to": stage} | ({} if reason is None else {"reason": reason})
+        document: dict[str, Any] = {"from": before, "to": stage} | ({} if reason is None else {"reason": reason})
+        if stage == "postponed":
+            document |= {"date": test.date, "set_aside": read_on_it(test.counting)}
         entry = TestEntry(
             test_id=test.row.id, kind="stage", document=document, recorded_by=caller.name, token_id=caller.token_id
         )

@@ -209,7 +209,7 @@ def _readings(test: StoredTest) -> list[dict[str, Any]]:
     """Every reading ever entered; one that was corrected or withdrawn carries the reason and counts no more."""
     later = {entry.corrects: entry for entry in test.history if entry.corrects is not None}
     rows = []
-    for entry in test.history:
+    for entry in test.counting:
         if entry.kind == "reading" and not entry.withdrawn:
             rows.append(_reading(entry, later.get(entry.id)))
     return rows

@@ -14,6 +14,7 @@ from heelwright_service.store.queries import tests
 from heelwright_service.store.tables import TestEntry
 from heelwright_service.store.unit_of_work import UnitOfWork
 from heelwright_service.usecases.access import Caller
+from heelwright_service.usecases.broken_off_days import last_break, of_the_day
 from heelwright_service.usecases.entry_kinds import ABOARD, AFTERWARDS, ENTRY_KINDS, EntryKind
 from heelwright_service.usecases.errors import InvalidError
 from heelwright_service.usecases.stored_tests import StoredTest, load_test
@@ -118,7 +119,8 @@ def list_entries(
         test = tests.get_test(session, test_id, caller.scope)
         page = tests.page_entries(session, test.id, kind, cursor, limit)
         later = tests.correcting_entries(session, [row.id for row in page.items])
-        return page.map(lambda row: entry_view(row, later.get(row.id)))
+        last = last_break(tests.standing_entries(session, test.id, "stage"))
+        return page.map(lambda row: entry_view(row, later.get(row.id), last))
 
 
 def read_entry(work: UnitOfWork, caller: Caller, test_id: str, kind: str, entry_id: str) -> dict[str, Any]:
@@ -132,7 +134,8 @@ def read_entry(work: UnitOfWork, caller: Caller, test_id: str, kind: str, entry_
     with work.transaction(read_only=True) as session:
         test = tests.get_test(session, test_id, caller.scope)
         row = tests.get_entry(session, test.id, entry_id, (kind,))
-        return entry_view(row, tests.correcting_entries(session, [row.id]).get(row.id))
+        last = last_break(tests.standing_entries(session, test.id, "stage"))
+        return entry_view(row, tests.correcting_entries(session, [row.id]).get(row.id), last)
 
 
 def enter(work: UnitOfWork, caller: Caller, test_id: str, kind: str, entered: Entered) -> dict[str, Any]:
@@ -158,8 +161,18 @@ def withdraw(work: UnitOfWork, caller: Caller, test_id: str, kind: str, entry_id
         return add_entry(work, session, caller, test, kind, Entered({}, entry_id, withdrawn=True, reason=reason))
 
 
-def entry_view(row: TestEntry, corrected_by: str | None) -> dict[str, Any]:
-    """Return an entry as plain data: what it says, then when, by whom and what it corrects."""
+def entry_view(row: TestEntry, corrected_by: str | None, last: TestEntry | None = None) -> dict[str, Any]:
+    """Return an entry as plain data: what it says, then when, by whom, what it corrects, and whether it counts.
+
+    Parameters
+    ----------
+    row : TestEntry
+        The entry.
+    corrected_by : str or None
+        The entry that corrects it.
+    last : TestEntry or None
+        The last postponement that broke a day off.
+    """
     made = {
         "entry_id": row.id,
         "corrects": row.corrects,
@@ -168,6 +181,7 @@ def entry_view(row: TestEntry, corrected_by: str | None) -> dict[str, Any]:
         "recorded_at": row.recorded_at,
         "recorded_by": row.recorded_by,
         "corrected_by": corrected_by,
+        "set_aside": last is not None and row.id < last.id and of_the_day(row),
     }
     return {"id": row.id, **row.document, **made}
 
@@ -179,6 +193,9 @@ def _corrected(session: Session, test: StoredTest, declared: EntryKind, entered:
         old = tests.get_entry(session, test.row.id, entered.corrects, (declared.name,))
     except NotFoundError as error:
         raise InvalidError(error.code, error.message, "/corrects") from error
+    if old not in test.counting:
+        message = "the day it was entered on was broken off; enter what is found now as new"
+        raise ConflictError("set-aside", message, "/corrects")
     newer = next((entry.id for entry in test.history if entry.corrects == old.id), None)
     if newer is not None:
         message = f"that entry has been corrected already; name the newest one ({newer})"

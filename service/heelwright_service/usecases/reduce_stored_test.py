@@ -29,6 +29,7 @@ from heelwright_service.usecases.preconditions import Expected
 from heelwright_service.usecases.reduce_test import Reduction
 from heelwright_service.usecases.stored_tests import StoredTest, load_test
 from heelwright_service.usecases.test_documents import StoredPlan, store_document, tell
+from heelwright_service.usecases.test_files import record_of_test
 from heelwright_service.usecases.test_results import current_result
 
 KIND = "test-result"
@@ -114,7 +115,7 @@ def read_result(work: UnitOfWork, caller: Caller, test_id: str) -> dict[str, Any
 
 
 def read_record(work: UnitOfWork, caller: Caller, test_id: str) -> StoredPlan:
-    """Return the whole test as one record: as approved, as entered, or as it stands.
+    """Return the record of a test: as approved, as it stands, or exactly as it was entered whole.
 
     Raises
     ------
@@ -125,12 +126,9 @@ def read_record(work: UnitOfWork, caller: Caller, test_id: str) -> StoredPlan:
     """
     with work.transaction(read_only=True) as session:
         test = load_test(session, caller, test_id)
-        if test.stage in ("approved", "superseded") and test.row.result_id is not None:
-            record = current_result(session, test).record
-        else:
-            record = stored_record(session, test)
-        found = tests.find_document(session, test.row.id, "record")
-        return StoredPlan(record, 0 if found is None else found.version)
+        if test.entered is not None:
+            return StoredPlan(test.entered.document, test.entered.version)
+        return StoredPlan(record_of_test(session, test), 0)
 
 
 def enter_record(
@@ -173,11 +171,19 @@ def enter_record(
             message = "this test is conducted here: enter its readings one by one, or open one of origin entered-record"
             raise ConflictError("test-conducted-here", message)
         _refuse_frozen(test)
-        inclining = bool(record.get("states") or record.get("readings"))
-        if inclining != (test.kind == "inclining-test"):
-            what = "has states or readings" if inclining else "has neither states nor readings"
-            raise InvalidError("record-of-other-kind", f"the test is a {test.kind}, but the record {what}", "/states")
+        _refuse_other_kind(test, record)
         return store_document(work, session, caller, test, "record", expected, record)
+
+
+def _refuse_other_kind(test: StoredTest, record: dict[str, Any]) -> None:
+    inclining = bool(record.get("states") or record.get("readings"))
+    if inclining != (test.kind == "inclining-test"):
+        what = "has states or readings" if inclining else "has neither states nor readings"
+        raise InvalidError("record-of-other-kind", f"the test is a {test.kind}, but the record {what}", "/states")
+    there = (record.get("campaign") or {"test": {"kind": test.kind}})["test"]["kind"]
+    if there != test.kind:
+        message = f"the test is a {test.kind}, but the file is of a {there}"
+        raise InvalidError("record-of-other-kind", message, "/campaign/test/kind")
 
 
 def preliminary_of(test: StoredTest, record: TestRecord, result: TestResult) -> Preliminary:

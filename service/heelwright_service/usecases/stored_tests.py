@@ -21,6 +21,7 @@ from heelwright_service.store.queries import tests
 from heelwright_service.store.queries.vessels import get_vessel
 from heelwright_service.store.tables import StabilityTest, TestDocument, TestEntry, Vessel
 from heelwright_service.usecases.access import Caller
+from heelwright_service.usecases.broken_off_days import last_break, of_the_day
 from heelwright_service.usecases.follow_fleet import drift_requests
 from heelwright_service.usecases.parsed_parts import (
     Described,
@@ -98,10 +99,21 @@ class StoredTest:
         return cast(Stage, self.row.stage)
 
     @cached_property
+    def broken_off(self) -> TestEntry | None:
+        """The last postponement after something had been read: what was read before it counts no more."""
+        return last_break(self.history)
+
+    @cached_property
+    def counting(self) -> list[TestEntry]:
+        """The entries in the order of their making, without those of a day that was broken off."""
+        last = self.broken_off
+        return [each for each in self.history if last is None or each.id > last.id or not of_the_day(each)]
+
+    @cached_property
     def _standing(self) -> Mapping[str, list[TestEntry]]:
         corrected = {entry.corrects for entry in self.history if entry.corrects is not None}
         found: dict[str, list[TestEntry]] = {}
-        for entry in self.history:
+        for entry in self.counting:
             if entry.id not in corrected and not entry.withdrawn:
                 found.setdefault(entry.kind, []).append(entry)
         return found

@@ -126,11 +126,17 @@ def _day(test: StoredTest, moment: Moment) -> dict[str, bool]:
         "draughts_read": bool(test.documents("draught") or test.documents("freeboard")),
         "tanks_sounded": not lacking,
         "readings_taken": read,
-        "nothing_read_yet": not read,
+        "day_set_anew": _set_anew(test),
         "reservations_signed": any(each["what"] == "reservations" for each in test.documents("signature")),
         "deviations_settled": not open_deviations(test),
         "test_day_closed": test.closed("test-day"),
     }
+
+
+def _set_anew(test: StoredTest) -> bool:
+    """Whether the plan names another day than the one that was broken off after something had been read."""
+    broken_off = test.broken_off
+    return broken_off is None or (test.plan.date is not None and test.plan.date != broken_off.document.get("date"))
 
 
 def _entered(session: Session, test: StoredTest) -> dict[str, bool]:
@@ -139,7 +145,6 @@ def _entered(session: Session, test: StoredTest) -> dict[str, bool]:
         "water_sampled": any(record.get("water", {}).get(name) for name in ("samples", "probe_samples")),
         "draughts_read": bool(record.get("draughts") or record.get("freeboards")),
         "readings_taken": bool(record.get("readings")),
-        "nothing_read_yet": True,
     }
 
 

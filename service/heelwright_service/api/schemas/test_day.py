@@ -270,6 +270,9 @@ class EntryAnswer(Schema):
     recorded_at = fields.AwareDateTime(required=True)
     recorded_by = fields.String(required=True)
     corrected_by = fields.String(required=True, allow_none=True)
+    set_aside = fields.Boolean(
+        required=True, metadata={"description": "it was read on a day that was broken off, and counts no more"}
+    )
 
 
 _NOT_ANSWERED = ("corrects", "withdrawn_reason")

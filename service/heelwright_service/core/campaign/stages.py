@@ -79,7 +79,7 @@ class Evidence:
     reservations_signed: bool = False
     deviations_settled: bool = False
     test_day_closed: bool = False
-    nothing_read_yet: bool = True
+    day_set_anew: bool = True
     record_source_named: bool = False
     result_computed: bool = False
     result_matches_record: bool = False
@@ -140,6 +140,8 @@ REQUIREMENTS: tuple[Requirement, ...] = (
                 "Mend what the review names, or record a waiver with name and reason."),
     Requirement("preparing", "work_list_made", "The ship's work list is generated from the plan.",
                 "Generate the preparations."),
+    Requirement("preparing", "day_set_anew", "A new day is set in place of the one that was broken off.",
+                "Put the new date into the plan: what was read on the old day stays there, and counts no more."),
     Requirement("survey-day", "advisory_survey_closed", "The advisory survey is done, or waived by name with a reason.",
                 "Close the advisory survey, or record a waiver."),
     Requirement("test-day", "ready_to_start", "Nothing blocks the start.",
@@ -169,8 +171,6 @@ REQUIREMENTS: tuple[Requirement, ...] = (
                 "Answer the open findings.", BOTH, ANY_ORIGIN),
     Requirement("approved", "approver_is_independent", "The approver recorded nothing in this test.",
                 "Let a second person approve.", BOTH, ANY_ORIGIN),
-    Requirement("postponed", "nothing_read_yet", "No reading of heel is taken yet.",
-                "Abandon the test and plan another: readings of two days are not mixed."),
     Requirement("postponed", "reason_given", "The reason is given.", "Give the reason.", BOTH, ANY_ORIGIN),
     Requirement("abandoned", "reason_given", "The reason is given.", "Give the reason.", BOTH, ANY_ORIGIN),
     Requirement("superseded", "successor_named", "The test that takes its place is named.",

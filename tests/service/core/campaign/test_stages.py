@@ -88,9 +88,10 @@ def test_a_lightweight_survey_asks_for_no_readings_of_heel() -> None:
     assert missing_for("approved", survey) == []
 
 
-def test_a_test_whose_heel_has_been_read_is_not_postponed() -> None:
-    missing = missing_for("postponed", replace(FULL, nothing_read_yet=False))
-    assert [each.requirement for each in missing] == ["nothing_read_yet"]
+def test_a_day_that_was_broken_off_needs_a_new_date() -> None:
+    assert missing_for("postponed", FULL) == []
+    missing = missing_for("preparing", replace(FULL, day_set_anew=False))
+    assert [each.requirement for each in missing] == ["day_set_anew"]
 
 
 def test_test_first_does_not_wait_for_the_survey() -> None:
