@@ -15,6 +15,7 @@ from numpy.typing import NDArray
 from heelwright_service.core.errors import CoreError
 from heelwright_service.core.lofting import Run, Side, common_points, side_from_runs
 from heelwright_service.core.record import Appendage, HullDocument, Station
+from heelwright_service.core.surface import refuse_bent_surface
 
 Array = NDArray[np.float64]
 
@@ -73,7 +74,7 @@ class Hull:
         ------
         CoreError
             ``station-order``, ``contour-open``, ``contour-folded``, ``contour-crosses-centreline``, ``contour-short``,
-            ``contour-mixed`` or ``hull-empty``, naming the station.
+            ``contour-mixed``, ``surface-folded`` or ``hull-empty``, naming the station.
 
         Examples
         --------
@@ -90,6 +91,7 @@ class Hull:
             side_from_runs(_runs(stations, starboard, bounds), mirrored=False),
             side_from_runs(_runs(stations, port, bounds), mirrored=True),
         )
+        _refuse_bent(sides, stations, True, pointer)
         edge = np.concatenate([_deck_edge(stations, starboard, 1.0), _deck_edge(stations, port, -1.0)])
         return cls._made(document, length_bp_m, sides, [*starboard, *port], edge)
 
@@ -122,7 +124,8 @@ class Hull:
             return cls.from_document(document, length, pointer)
         bounds = _run_bounds([station.x_m for station in stations], pointer)
         contours = [_own_contour(s, f"{pointer}/stations/{i}/contour_m") for i, s in enumerate(stations)]
-        sides = (side_from_runs(_runs(stations, contours, bounds), mirrored=False),)
+        sides = (side_from_runs(_runs(stations, contours, bounds, one_sided=False), mirrored=False),)
+        _refuse_bent(sides, stations, False, pointer)
         return cls._made(document, length, sides, contours, _deck_edge(stations, contours, 1.0))
 
     @classmethod
@@ -243,6 +246,12 @@ def _refuse_folded(closed: Array, where: str, pointer: str) -> None:
         )
 
 
+def _refuse_bent(sides: Sequence[Side], stations: list[Station], one_sided: bool, pointer: str) -> None:
+    places = np.array([station.x_m for station in stations])
+    for side in sides:
+        refuse_bent_surface(side, places, _first_self_crossing, one_sided, pointer)
+
+
 def _first_self_crossing(chain: Array) -> tuple[int, int] | None:
     """Points before and after the first place where a chain passes through itself by more than rounding.
 
@@ -307,8 +316,10 @@ def _refuse_mixed_closing(contours: list[Array], stations: list[Station], first:
             )
 
 
-def _runs(stations: list[Station], contours: list[Array], bounds: list[tuple[int, int]]) -> list[Run]:
+def _runs(
+    stations: list[Station], contours: list[Array], bounds: list[tuple[int, int]], one_sided: bool = True
+) -> list[Run]:
     return [
-        Run(np.array([s.x_m for s in stations[first:stop]]), common_points(contours[first:stop]))
+        Run(np.array([s.x_m for s in stations[first:stop]]), common_points(contours[first:stop]), one_sided)
         for first, stop in bounds
     ]

@@ -34,6 +34,21 @@ OWN_POINT_SHARE = 0.05
 _GAUSS_X, _GAUSS_W = np.polynomial.legendre.leggauss(2)
 _CUT_X, _CUT_W = np.polynomial.legendre.leggauss(3)
 
+UNEQUAL_SPACING = 2.5
+"""Intervals whose lengths differ by more cannot share the spline's slope: it swings out of the longer one."""
+
+LEAST_STEEP = 3.0
+"""A cubic keeps between its ends while its slopes stay below so many times the chord's (Fritsch and Carlson 1980)."""
+
+LARGEST_SWING = 4.0 / 27.0
+"""A cubic level at its ends' values swings out of them by this times its length and the slope at one of its ends."""
+
+SMALL_SWING = 0.02
+"""Swings below this share of the whole reach of a path are left to the spline (office default)."""
+
+ON_CENTRELINE_SHARE = 1e-9
+"""Points nearer to the centreline than this share of the breadth lie on it."""
+
 FLAT_EDGE = 0.3
 """An edge of a section that rises by less than this share of its breadth may leave the water almost at once."""
 
@@ -48,10 +63,13 @@ class Run:
         Station positions [m], strictly increasing, shape (m,).
     points_m : ndarray
         Contour points (y, z) [m], shape (m, n, 2).
+    one_sided : bool
+        Whether the contours stay on one side of the centreline; a tank's at its own y need not.
     """
 
     x_m: Array
     points_m: Array
+    one_sided: bool = True
 
 
 @dataclass(frozen=True)
@@ -158,7 +176,7 @@ def side_from_runs(runs: list[Run], mirrored: bool) -> Side:
     longest_piece_m = (runs[-1].x_m[-1] - runs[0].x_m[0]) / FINEST_PIECES
     lows, highs, coefficients = [], [], []
     for run in runs:
-        cubics = _run_coefficients(run.x_m, _padded(run.points_m, widest))
+        cubics = _run_coefficients(run.x_m, _padded(run.points_m, widest), run.one_sided)
         low, high, cut = _subdivided(run.x_m, cubics, longest_piece_m)
         lows.append(low)
         highs.append(high)
@@ -313,8 +331,12 @@ def _padded(points: Array, count: int) -> Array:
     return np.concatenate([points, np.repeat(points[:, -1:], missing, axis=1)], axis=1) if missing else points
 
 
-def _run_coefficients(x: Array, points: Array) -> Array:
+def _run_coefficients(x: Array, points: Array, one_sided: bool) -> Array:
     slopes = station_slopes(x, points)
+    if one_sided and len(x) > 2:
+        # a path that touches the centreline between the ends of its run leaves it as it came, or it would cross it
+        touching = points[1:-1, :, 0] <= ON_CENTRELINE_SHARE * np.abs(points[..., 0]).max()
+        slopes[1:-1, :, 0] = np.where(touching, 0.0, slopes[1:-1, :, 0])
     h = np.diff(x)[:, None, None]
     rise = np.diff(points, axis=0)
     cubic = (slopes[:-1] + slopes[1:] - 2.0 * rise / h) / h**2
@@ -350,6 +372,7 @@ def station_slopes(x_m: Array, values: Array) -> Array:
     slopes = np.asarray(CubicSpline(x_m, values, axis=0, bc_type="not-a-knot")(x_m, 1))
     before, after = chords[:-1], chords[1:]
     slopes[1:-1] = np.clip(slopes[1:-1], np.minimum(before, after), np.maximum(before, after))
+    slopes[1:-1] = _held_where_unequal(np.diff(x_m), slopes[1:-1], before, after, np.ptp(values, axis=0))
     for end, chord in ((0, chords[0]), (-1, chords[-1])):
         slopes[end] = np.sign(chord) * np.clip(slopes[end] * np.sign(chord), 0.0, 3.0 * np.abs(chord))
     scale = np.max(np.abs(values), axis=0, keepdims=True) / (x_m[-1] - x_m[0])
@@ -364,6 +387,24 @@ def station_slopes(x_m: Array, values: Array) -> Array:
     slopes[touching] = 0.0
     slopes[np.abs(slopes) < 1e-14 * scale] = 0.0
     return slopes
+
+
+def _held_where_unequal(h: Array, slopes: Array, before: Array, after: Array, reach: Array) -> Array:
+    """Slopes that would swing out of a long interval beside a short one, held as monotone interpolation holds them.
+
+    The weighted harmonic mean of the chords, zero where they turn (Fritsch and Butland 1984).
+    """
+    shape = (len(h) - 1,) + (1,) * (slopes.ndim - 1)
+    one, other = h[:-1].reshape(shape), h[1:].reshape(shape)
+    unequal = np.maximum(one, other) > UNEQUAL_SPACING * np.minimum(one, other)
+    least = np.minimum(np.abs(before), np.abs(after))
+    turning = before * after <= 0.0
+    swing = LARGEST_SWING * np.maximum(one, other) * np.abs(slopes)
+    swings = unequal & (swing > SMALL_SWING * reach) & (turning | (np.abs(slopes) > LEAST_STEEP * least))
+    w1, w2 = 2.0 * other + one, other + 2.0 * one
+    safe_before, safe_after = np.where(turning, 1.0, before), np.where(turning, 1.0, after)
+    harmonic = np.where(turning, 0.0, (w1 + w2) / (w1 / safe_before + w2 / safe_after))
+    return np.asarray(np.where(swings, harmonic, slopes))
 
 
 def _subdivided(x: Array, cubics: Array, longest: float) -> tuple[Array, Array, Array]:

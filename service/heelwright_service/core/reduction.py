@@ -33,7 +33,7 @@ from heelwright_service.core.waterline import refuse_water_off_hull, waterline_f
 
 Array = NDArray[np.float64]
 
-METHOD_VERSION = "1"
+METHOD_VERSION = "2"
 """Raised whenever the same record would give another result."""
 
 Method = Literal["small-angle", "heeled-equilibrium", "both"]

@@ -245,3 +245,48 @@ def test_a_chine_that_fades_out_forward_keeps_the_stations_that_have_it() -> Non
         own = np.array([*given.contour_m, (0.0, given.contour_m[-1][1])])
         exact = 0.5 * float(np.sum(own[:-1, 0] * own[1:, 1] - own[1:, 0] * own[:-1, 1]))
         assert area == pytest.approx(exact, rel=2e-4)
+
+
+def _boxes(*stations: tuple[float, float]) -> HullDocument:
+    return HullDocument([Station(x, box_contour(2.0 * half, 5.0)) for x, half in stations])
+
+
+def test_a_narrow_end_beside_a_wide_body_makes_the_surface_neither_cross_the_centreline_nor_swing_out() -> None:
+    """A long interval beside a short one: a spline alone swings 8.8 m across the centreline here."""
+    made = Hull.from_document(_boxes((0.0, 0.05), (10.0, 0.05), (11.0, 6.0), (30.0, 6.0), (50.0, 6.0)), 50.0)
+    side = made.sides[0]
+    middle = 0.5 * (side.piece_low_m + side.piece_high_m)
+    y, _ = side.sections_at(np.arange(len(middle)), middle[:, None])
+    assert y.min() >= 0.0
+    assert y.max() <= 6.0 + 1e-9
+
+
+def test_a_path_that_touches_the_centreline_does_not_cross_it() -> None:
+    widths = (0.0, 0.0, 3.0, 6.0, 6.0)
+    contours = [[(0.0, 0.0), (width, 2.0), (6.0, 5.0)] for width in widths]
+    made = Hull.from_document(HullDocument([Station(10.0 * i, c) for i, c in enumerate(contours)]), 40.0)
+    side = made.sides[0]
+    middle = 0.5 * (side.piece_low_m + side.piece_high_m)
+    assert side.sections_at(np.arange(len(middle)), middle[:, None])[0].min() >= -1e-12
+
+
+def test_a_surface_that_passes_through_itself_between_sound_stations_is_refused_with_both() -> None:
+    """Points that do not correspond: each contour is simple, halfway between them they cross."""
+    full = [(0.0, 0.0), (2.0, 0.2), (4.0, 1.0), (5.0, 3.0), (5.0, 5.0)]
+    high = [(0.0, 0.0), (1.0, 3.0), (2.0, 4.0), (3.0, 4.8), (5.0, 5.0)]
+    wide = [(0.0, 0.0), (4.9, 0.1), (5.0, 1.0), (5.0, 3.0), (5.0, 5.0)]
+    stations = [Station(10.0 * i, c) for i, c in enumerate((full, high, wide, high, full))]
+    with pytest.raises(CoreError) as caught:
+        Hull.from_document(HullDocument(stations), 40.0)
+    assert caught.value.code == "surface-folded"
+    assert caught.value.pointer.startswith("/vessel/hull/stations/")
+    assert "x = 0 m and x = 10 m" in caught.value.message
+
+
+@pytest.mark.parametrize("stations", [11, 41, 121])
+def test_no_honest_hull_is_refused_for_its_surface(stations: int) -> None:
+    """Bulbs, transoms, chines, steps, twin hulls and tumblehome, by few stations and by many."""
+    for family in sorted(FAMILIES):
+        for seed in (2, 3):
+            shape = hull_of(family, np.random.default_rng(seed))
+            Hull.from_document(from_document(HullDocument, shape.document(stations, 1)), shape.length_bp_m)
