@@ -1,6 +1,6 @@
 """The tables, one module a domain; importing this package makes the metadata complete."""
 
-from heelwright_service.store.tables.access import IdempotencyKey, Token
+from heelwright_service.store.tables.access import IdempotencyKey, Person, SignInAttempt, Token
 from heelwright_service.store.tables.feed import Event, EventCounter
 from heelwright_service.store.tables.history import Alteration, Lightship
 from heelwright_service.store.tables.provenance import Computation
@@ -16,6 +16,8 @@ __all__ = [
     "FollowUp",
     "IdempotencyKey",
     "Lightship",
+    "Person",
+    "SignInAttempt",
     "StabilityTest",
     "TestDocument",
     "TestEntry",
