@@ -70,6 +70,24 @@ def test_a_vessel_without_a_baseline_says_what_is_missing(fleet: Client, shell: 
     assert told.startswith("Oxwater: There is no approved inclining test")
 
 
+def test_a_fleet_is_drawn_and_handed_to_machines_with_a_vessel_that_cannot_be_told(
+    fleet: Client, shell: Shell, tmp_path: Path
+) -> None:
+    fleet.vessels.create({"name": "Oxwater", "kind": "cargo", "length_m": 50.0})
+    assert "Oxwater" in shell("drift", "--fleet", "--plot", str(tmp_path / "fleet.svg"))[1]
+    _, out, _ = shell("--json", "drift", "--fleet")
+    assert json.loads(out)["items"][-1]["drift"] is None
+
+
+def test_a_baseline_with_nothing_after_it_says_so(fleet: Client, shell: Shell) -> None:
+    new = fleet.vessels.create({"name": "Oxwater", "kind": "cargo", "length_m": 50.0}).document["id"]
+    tested = {"date": "2024-05-01", "basis": "inclining-test", "mass_t": 900.0, "lcg_m": 22.0, "vcg_m": 4.0}
+    fleet.lightships.add(new, {**tested, "approved": True})
+    status, out, _ = shell("drift", "Oxwater")
+    assert status == 0
+    assert "nothing newer than the baseline of 2024-05-01" in " ".join(out.split())
+
+
 def test_an_empty_fleet_tells_the_next_step(shell: Shell) -> None:
     status, out, _ = shell("drift", "--fleet")
     assert status == 0

@@ -3,15 +3,19 @@
 from __future__ import annotations
 
 import json
+import re
 from pathlib import Path
 from typing import Any
 
 import pytest
+from heelwright_client import cli
+from heelwright_client.stability_tests import StabilityTests
 from heelwright_client.wsgi_transport import WsgiTransport
 
 from tests.client.conftest import Shell, application_of
 from tests.support.app import new_token
 from tests.support.campaign import (
+    DAY,
     client_of,
     enter_vessel,
     permit,
@@ -51,6 +55,9 @@ def test_a_test_is_planned_answered_and_prepared_from_the_shell(
     assert status == 0
     assert "to procedure-issued is missing" in out
     assert shell("tests", "plan", test_id, written(tmp_path, "plan.json", plan_document(record)))[0] == 0
+    out = shell("tests", "plan", test_id)[1]
+    for told in (DAY, "North basin", "R. Osei", "W-1 to W-4", "STOP", " m P", "trunk 0", "Muster"):
+        assert told in out
     status, out, _ = shell("tests", "tanks", test_id, written(tmp_path, "tanks.json", tank_plan_document(record)))
     assert status == 0
     status, out, _ = shell("tests", "calendar", test_id)
@@ -139,6 +146,37 @@ def test_an_old_record_goes_in_is_reduced_reviewed_approved_and_comes_out_the_sa
     assert whole == old
     assert shell("tests", "export", test_id, "--record-only", "-o", str(target))[0] == 0
     assert json.loads(target.read_text()) == old
+
+
+def test_every_call_on_tests_has_its_command() -> None:
+    """Reading the client's methods and the commands' text: none may be left to Python alone."""
+    folder = Path(cli.__file__).parent
+    text = "".join(path.read_text() for path in folder.glob("tests_*.py"))
+    methods = {name for name in dir(StabilityTests) if not name.startswith("_")}
+    others = {"part", "store", "add"} | {"action", "entry"}  # by path; one row of a list that a command shows whole
+    called = set(re.findall(r"(?:tests|calls)\.(\w+)\(", text))
+    assert methods - called - others == set()
+
+
+def test_a_row_of_the_advisory_survey_is_confirmed_on_the_survey_day(
+    shell: Shell, test_id: str, record: dict[str, Any], tmp_path: Path
+) -> None:
+    shell("tests", "plan", test_id, written(tmp_path, "plan.json", plan_document(record)))
+    shell("tests", "tanks", test_id, written(tmp_path, "tanks.json", tank_plan_document(record)))
+    shell("tests", "prepare", test_id, "--generate")
+    what = ("--what", "Pump the bilges", "--why", "free water", "--verify", "seen dry", "--who", "chief engineer")
+    assert "own/" in shell("tests", "add-item", test_id, *what)[1]
+    for stage in ("procedure-issued", "preparing", "advisory-survey"):
+        assert shell("tests", "move", test_id, stage)[0] == 0
+    assert "hull 1" in shell("tests", "pin", test_id)[1]
+    item = {"description": "Paint drums", "kind": "surplus", "mass_t": 1.2, "x_m": 55.0, "y_m": 0.4, "z_m": 6.4}
+    facts = written(tmp_path, "i.json", {**item, "survey": "advisory"})
+    [entry] = shell.json("tests", "enter", test_id, "items", facts)["items"]
+    close = written(tmp_path, "c.json", {"what": "advisory-survey", "name": "K. Lund"})
+    shell("tests", "enter", test_id, "closings", close)
+    shell("tests", "move", test_id, "survey-day")
+    status, out, _ = shell("tests", "confirm", test_id, entry["entry_id"], "--mass-t", "900 kg")
+    assert (status, "0.900 t" in out) == (0, True)
 
 
 def test_actions_and_the_boundary_are_told(shell: Shell, vessel: str) -> None:

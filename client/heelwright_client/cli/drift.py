@@ -207,10 +207,21 @@ def _centre(item: Mapping[str, Any], system: System) -> str:
     return height(found["value"], system, COVERAGE * (found.get("standard") or 0.0)) + doubt
 
 
+def _why_not_judged(answer: Mapping[str, Any]) -> list[Line]:
+    """Say which data a verdict lacks."""
+    if not answer["items"] and not (answer.get("logged") or {}).get("entries"):
+        day = (answer.get("baseline") or {}).get("date")
+        text = f"No rule is judged: nothing newer than the baseline of {day} is on record, neither a lightship nor an"
+        return [Line(f"{text} alteration."), Line("A new survey, or what is logged aboard, will be held against it.")]
+    evidence = [answer["items"][-1]] if answer["items"] else []
+    reasons = [text for part in (*evidence, answer.get("logged") or {}) for text in part.get("not_assessed") or []]
+    return [Line("No rule could be judged:", "warn"), *(Line(f"  {text}", "warn") for text in dict.fromkeys(reasons))]
+
+
 def _verdict_lines(answer: Mapping[str, Any], system: System, width: int) -> list[Line]:
     newest, logged = verdicts(answer), logged_verdicts(answer)
     if not newest and not logged:
-        return [Line("No rule could be judged.", "warn")]
+        return _why_not_judged(answer)
     scale = Scale(0.0, max(_REACH, 1.1 * worst_share([*newest, *logged])), 27)
     return [
         *_judged("Verdicts on the newest evidence", newest, scale, system, width),

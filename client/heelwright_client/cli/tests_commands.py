@@ -13,6 +13,7 @@ from heelwright_client.cli.output import page_width
 from heelwright_client.cli.settings import Settings, pass_settings
 from heelwright_client.cli.tables import Line
 from heelwright_client.cli.tests_group import list_lines, tell, test_lines, tests
+from heelwright_client.cli.tests_plan_lines import plan_lines
 
 __all__ = ["tests"]
 
@@ -73,14 +74,14 @@ def open_test(settings: Settings, /, vessel: str, kind: Any, **facts: str | None
 @click.argument("plan_file", metavar="[PLAN.json]", required=False)
 @pass_settings
 def plan_test(settings: Settings, /, test: str, plan_file: str | None) -> None:
-    """Store the plan of a TEST from a file, or show the dates and checks of the stored one."""
+    """Store the plan of a TEST from a file, or show the stored one (`calendar` has its dates)."""
     calls = settings.client.tests
     if plan_file is not None:
         stored = calls.put_plan(test, read_document(plan_file), etag=_etag(settings, test, "plan"))
         tell(settings, stored.document, ["Stored."])
         return
     found = calls.plan(test).document
-    tell(settings, found, [Line(f"Plan of test {test} for {found.get('date') or 'no date yet'}", "title")])
+    tell(settings, found, plan_lines(found, settings.system, page_width()))
 
 
 @tests.command("calendar")

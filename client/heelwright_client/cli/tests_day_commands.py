@@ -209,9 +209,9 @@ def decide(settings: Settings, /, test: str, deviation: str, **facts: str | None
 
 
 _MADE = frozenset(
-    ("id", "entry_id", "corrects", "withdrawn", "correction_reason", "recorded_at", "recorded_by", "corrected_by")
-    + ("set_aside",)
-)
+    ("id", "entry_id", "corrects", "withdrawn", "correction_reason", "recorded_at", "recorded_by", "corrected_by",
+     "set_aside")
+)  # fmt: skip
 
 
 def _counts(entry: dict[str, Any]) -> str:

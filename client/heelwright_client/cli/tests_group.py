@@ -51,6 +51,7 @@ def test_lines(test: Mapping[str, Any]) -> list[Line]:
     name = test.get("title") or test["kind"]
     lines = [Line(f"{name} ({test['id']}): {test['stage']}", "title")]
     lines += [Line(f"  kind {test['kind']}, date {test.get('date') or 'not set'}, order {test.get('order')}")]
+    lines += _imported(test.get("imported"))
     for ahead in test.get("next_stages", []):
         if ahead["stage"] in ("abandoned", "postponed"):
             continue
@@ -63,6 +64,19 @@ def test_lines(test: Mapping[str, Any]) -> list[Line]:
         lines += table(columns, rows, width=page_width(), indent="    ")
     if test.get("open_actions"):
         lines.append(Line(f"  open actions: {', '.join(test['open_actions'])}", "warn"))
+    return lines
+
+
+def _imported(came: Mapping[str, Any] | None) -> list[Line]:
+    """Where an entered record came from; what it says of itself is marked as that."""
+    if came is None:
+        return []
+    lines = [Line(f"  entered whole from: {came['source']}; by {came['imported_by']}, {came['imported_at']}")]
+    lines += [Line(f"  SHA-256 {came['sha256']}")]
+    if came["stage_there"]:
+        by = f", approved by {came['approved_there_by']}" if came["approved_there_by"] else ""
+        text = f"  by the file's own word it stood at {came['stage_there']} there{by}; that does not count here"
+        lines += [Line(text, "warn")]
     return lines
 
 
