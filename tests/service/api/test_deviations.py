@@ -47,6 +47,29 @@ def test_deviations_are_priced_on_a_record_in_the_order_asked(api: Api, record: 
     assert unseen["added_standard_uncertainty_m"] == pytest.approx(0.038 / 3**0.5, abs=0.001)
 
 
+@pytest.mark.parametrize(
+    ("deviation", "field", "limit"),
+    [
+        ({"kind": "liquid-unseen", "mass_t": 100_000.0, "x_m": 25.0, "y_m": 0.0, "z_m": 0.4}, "mass_t", "1260"),
+        ({"kind": "draught-reading", "size_m": 50.0}, "size_m", "2.049"),
+        ({"kind": "instrument-length", "size_m": -4.5}, "size_m", "4 at most"),
+        ({"kind": "shift-distance", "size_m": 50.0}, "size_m", "widest shift"),
+        ({"kind": "water-density", "density_t_per_m3": 1.3}, "density_t_per_m3", "1.1 t/m³"),
+        ({"kind": "people-walk", "mass_t": 0.3, "distance_m": 120.0}, "distance_m", "her breadth"),
+    ],
+)
+def test_a_size_that_this_ship_cannot_have_is_refused_with_the_limit(
+    api: Api, record: dict[str, Any], deviation: dict[str, Any], field: str, limit: str
+) -> None:
+    vessel = {**record["vessel"], "breadth_m": 12.0}
+    answer = api.post("/deviations", {"record": {**record, "vessel": vessel}, "deviations": [HELD, deviation]})
+    assert answer.status_code == 422
+    problem = answer.get_json()
+    assert problem["code"] == "deviation-size-impossible"
+    assert problem["errors"][0]["pointer"] == f"/deviations/1/{field}"
+    assert limit in problem["errors"][0]["message"]
+
+
 def test_a_plan_is_priced_before_the_test_with_the_planners_choice_or_ones_own(
     api: Api, record: dict[str, Any]
 ) -> None:

@@ -124,13 +124,11 @@ def _superseded_by(records: Sequence[LightshipRecord], index: int) -> int | None
     if name is None:
         return None
     others = [other for other in range(len(records)) if other != index]
-    twins = [other for other in others if (records[other].date, records[other].basis) == (own.date, own.basis)]
     for found in (
         [other for other in others if records[other].id == name],
         [other for other in others if name == f"/lightships/{other}"],
         [other for other in others if records[other].date == name and records[other].basis == own.basis],
         [other for other in others if records[other].date == name],
-        twins,
     ):
         if len(found) == 1:
             return found[0]

@@ -14,6 +14,7 @@ from heelwright_service.core.prepared_test import PreparedTest
 from heelwright_service.core.reduction import Reduced
 from heelwright_service.core.uncertainty import departures
 from heelwright_service.core.uncertainty.departures import Departed
+from heelwright_service.core.uncertainty.deviation_sizes import refuse_impossible_size
 
 
 @dataclass(frozen=True)
@@ -107,8 +108,8 @@ def departed(reduced: Reduced, deviation: Deviation, pointer: str) -> Departed:
     Raises
     ------
     CoreError
-        ``deviation-unknown``, ``deviation-size-missing``, ``deviation-size-foreign``, ``deviation-not-here`` or
-        ``deviation-names-nothing``.
+        ``deviation-unknown``, ``deviation-size-missing``, ``deviation-size-foreign``, ``deviation-not-here``,
+        ``deviation-names-nothing`` or ``deviation-size-impossible``.
     """
     kind = KINDS.get(deviation.kind)
     if kind is None:
@@ -137,6 +138,7 @@ def departed(reduced: Reduced, deviation: Deviation, pointer: str) -> Departed:
             f"{pointer}/kind",
         )
     _refuse_unnamed(reduced.test, deviation, pointer)
+    refuse_impossible_size(reduced, deviation, pointer)
     return kind.apply(reduced, deviation)
 
 
