@@ -128,11 +128,14 @@ def fit_heeled(
     across = test.movements.moments_t_m(masses, errors.spot_m[..., 1], axis=1) + moved_water_error(test, errors, 1)
     upward = test.movements.moments_t_m(masses, 0.0, axis=2)
     initial = _initial_list(test, planes, start)
-    tangents = initial[:, None] + start.slope[:, None] * across
+    as_read = test.tangents.change_by_state(across.shape[1])
+    tangents = initial[:, None] + np.where(np.isfinite(as_read), as_read, start.slope[:, None] * across)
     kg, tcg = start.kg_m - errors.km_m, start.tcg_m
     sums = start.tangents @ start.design.onto_states
-    for _ in range(MOST_ROUNDS):
+    for first in (True, *[False] * (MOST_ROUNDS - 1)):
         balance = _balance(test, source, planes, floating, displacement_t, contents, across, upward, tangents)
+        if first:
+            kg = _height_at(balance, kg)
         kg, tcg, moved, sensitivities = _improved(test, balance, initial, sums, start.design, kg, tcg)
         change = float(np.max(np.abs(moved - tangents)))
         tangents = moved
@@ -145,6 +148,14 @@ def fit_heeled(
     free_surface = free_surface + test.further_free_surface_t_m - test.moved_water_surface_t_m
     gm = floating.km_t_m - kg - free_surface / displacement_t
     return HeeledFit(true_kg, tcg, gm, tangents, sensitivities, start.tangents, start.design)
+
+
+def _height_at(balance: _Balance, otherwise: Array) -> Array:
+    """KG by which the states balance best at their tangents as read, where the search starts, shape (p,)."""
+    heel = balance.tangents - balance.tangents[:, :1]
+    squares = np.einsum("pk,pk->p", heel, heel)
+    moved = np.einsum("pk,pk->p", heel, balance.value - balance.value[:, :1])
+    return np.asarray(np.divide(moved, squares, out=otherwise.copy(), where=squares > 0.0))
 
 
 def _initial_list(test: PreparedTest, planes: Planes, start: SmallAngle) -> Array:

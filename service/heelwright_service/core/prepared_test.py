@@ -241,26 +241,17 @@ def moved_water_t_m(record: TestRecord) -> dict[int, float]:
 
 def _heels_as_read(tangents: ReadTangents, states: int, planes: Planes, knows_list: bool) -> Array:
     """Tangent of the heel in each state from the initial list and the readings' change, shape (k,)."""
-    change, initial = np.full((len(tangents.lengths_m), states), np.nan), []
-    for i in range(len(change)):
-        mine = tangents.instrument_index == i
-        for k in range(states):
-            here = mine & (tangents.state_index == k)
-            if here.any():
-                change[i, k] = tangents.tangents[here].mean()
-        if not tangents.from_zero_mark[i] and np.isfinite(change[i, 0]):
-            initial.append(change[i, 0])
-        change[i] -= change[i, 0]
-    known = np.isfinite(change)
-    if not known.any(axis=0).all():
+    change = tangents.change_by_state(states)
+    if not np.isfinite(change).all():
         raise CoreError(
             "ballast-heel-unknown",
             "Where water is moved, every state's heel must be known for the soundings: some instrument has to be read "
             "in the initial state and in every other.",
             "/readings",
         )
-    first = float(planes.slope_y[0]) if knows_list else float(np.mean(initial)) if initial else 0.0
-    return np.asarray(first + np.where(known, change, 0.0).sum(axis=0) / known.sum(axis=0))
+    upright = ~tangents.from_zero_mark[tangents.instrument_index] & (tangents.state_index == 0)
+    read = float(tangents.tangents[upright].mean()) if upright.any() else 0.0
+    return np.asarray((float(planes.slope_y[0]) if knows_list else read) + change)
 
 
 def read_movements(record: TestRecord) -> Movements:

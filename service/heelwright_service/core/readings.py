@@ -62,6 +62,28 @@ class ReadTangents:
         ratio = np.where(np.isnan(self.lengths_m), 1.0, self.lengths_m / (self.lengths_m + length_error_m))
         return np.asarray(self.tangents * ratio[:, self.instrument_index])
 
+    def change_by_state(self, states: int) -> Array:
+        """Change of the heel from the initial state as read.
+
+        Parameters
+        ----------
+        states : int
+            How many states there are, k of them.
+
+        Returns
+        -------
+        ndarray
+            Mean over the instruments that were read in the initial state of the changes of their tangents, shape (k,);
+            not a number where no such instrument was read.
+        """
+        means = np.full((len(self.lengths_m), states), np.nan)
+        for i, k in zip(*np.unique([self.instrument_index, self.state_index], axis=1), strict=True):
+            means[i, k] = self.tangents[(self.instrument_index == i) & (self.state_index == k)].mean()
+        change = means - means[:, :1]
+        known = np.isfinite(change)
+        total, count = np.where(known, change, 0.0).sum(axis=0), known.sum(axis=0)
+        return np.asarray(np.where(count > 0, total / np.maximum(count, 1), np.nan))
+
 
 def read_tangents(
     instruments: Sequence[Instrument], readings: Sequence[Reading], state_numbers: Sequence[int]

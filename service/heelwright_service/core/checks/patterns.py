@@ -17,6 +17,9 @@ Array = NDArray[np.float64]
 ROUNDING = 1e-9
 """Residuals smaller than this share of the full scale are rounding, not a pattern."""
 
+STOP_FROM = 0.75
+"""A stop is looked for beyond this share of the largest moment of a side."""
+
 
 @dataclass(frozen=True)
 class Pattern:
@@ -25,23 +28,27 @@ class Pattern:
     Parameters
     ----------
     name : str
-        Which shape: ``bend``, ``starboard-stiffness``, ``starboard-step``, ``port-step``, ``hysteresis`` or ``drift``.
+        Which shape: ``bend``, ``starboard-stiffness``, ``starboard-step``, ``port-step``, ``starboard-stop``,
+        ``port-stop``, ``hysteresis`` or ``drift``.
     departure : float
         Signed size of the shape where it is largest, as a share of the full-scale tangent.
     probability : float
         Two-sided probability that scatter alone gives a shape as large, times the number of shapes tried.
     by_instrument : dict of int to float
         The same signed size from each instrument alone, for those with readings enough.
+    alone : int or None
+        The instrument on whose readings alone the shape was fitted; None for all together.
     """
 
     name: str
     departure: float
     probability: float
     by_instrument: dict[int, float]
+    alone: int | None = None
 
 
 def patterns(given: CheckInput, line: MomentLine) -> list[Pattern]:
-    """Fit every shape beside the line, the least likely to be chance first.
+    """Fit every shape beside the line, to all readings and to each instrument's own, the least likely chance first.
 
     Parameters
     ----------
@@ -53,22 +60,29 @@ def patterns(given: CheckInput, line: MomentLine) -> list[Pattern]:
     Returns
     -------
     list of Pattern
-        Those that the readings can tell from the line.
+        Those that the readings can tell from the line; of equally unlikely ones those of all readings first.
 
     Notes
     -----
     Each shape is one more column of the regression, judged by Student's t; shapes: the cube of the moment (bent alike
-    to both sides), a slope of its own to starboard (one side stiffer), steps (a moment present on one side only), the
+    to both sides), a slope of its own to starboard (one side stiffer), steps (a moment present on one side only), stops
+    (another slope beyond three quarters of the largest moment of a side: something met at the largest heel), the
     direction of the last movement (hysteresis), the order of the states (drift). Derived here; the shapes are those of
     the 2008 IS Code part B annex 1, figures to 4.3.2 (from memory).
     """
-    columns = _columns(given, line)
-    found = [
-        replace(pattern, probability=min(1.0, pattern.probability * len(columns)))
-        for name, column in columns.items()
-        if (pattern := _fitted(name, column, line, np.ones(len(line.tangents), bool), True)) is not None
+    columns, all_of_them = _columns(given, line), np.ones(len(line.tangents), bool)
+    instruments = [int(i) for i in np.unique(line.instrument)]
+    found = [(_fitted(name, column, line, all_of_them, True), 1) for name, column in columns.items()]
+    if len(instruments) > 1:
+        for i in instruments:
+            own = [_fitted(name, column, line, line.instrument == i, False) for name, column in columns.items()]
+            found += [
+                (each and replace(each, by_instrument={i: each.departure}, alone=i), len(instruments)) for each in own
+            ]
+    tried = [
+        replace(each, probability=min(1.0, each.probability * len(columns) * ways)) for each, ways in found if each
     ]
-    return sorted(found, key=lambda pattern: pattern.probability)
+    return sorted(tried, key=lambda pattern: pattern.probability)
 
 
 def _columns(given: CheckInput, line: MomentLine) -> dict[str, Array]:
@@ -81,6 +95,8 @@ def _columns(given: CheckInput, line: MomentLine) -> dict[str, Array]:
         "starboard-stiffness": np.maximum(share, 0.0),
         "starboard-step": right.astype(float),
         "port-step": left.astype(float),
+        "starboard-stop": np.maximum(share - STOP_FROM * max(float(share.max()), 0.0), 0.0),
+        "port-stop": np.maximum(-share - STOP_FROM * max(float(-share.min()), 0.0), 0.0),
         "hysteresis": directions[line.state],
         "drift": line.state.astype(float) / max(int(line.state.max()), 1),
     }
