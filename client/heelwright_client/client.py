@@ -18,6 +18,7 @@ from heelwright_client.hydrostatics import Hydrostatics
 from heelwright_client.lightships import Lightships
 from heelwright_client.model_acceptance import ModelAcceptances
 from heelwright_client.reductions import Reductions
+from heelwright_client.sessions import Sessions
 from heelwright_client.stability_tests import StabilityTests
 from heelwright_client.tokens import Tokens
 from heelwright_client.vessels import Vessels
@@ -68,6 +69,7 @@ class Client:
         self.tests = StabilityTests(self.connection)
         self.drift = Drifts(self.connection)
         self.tokens = Tokens(self.connection)
+        self.sessions = Sessions(self.connection)
         self.events = Events(self.connection)
 
     def __enter__(self) -> Client:

@@ -235,6 +235,25 @@ class Connection:
         answer = self._send("POST", path, body=body, headers=key, repeatable=True, timeout_s=COMPUTATION_TIMEOUT_S)
         return Stored(_json(answer), answer.headers.get("ETag"))
 
+    def post_once(self, path: str, body: Mapping[str, Any], headers: Mapping[str, str]) -> Document:
+        """Ask for something that must not be asked for twice, such as to sign in; never repeated by itself.
+
+        Parameters
+        ----------
+        path : str
+            Such as ``/v1/sessions``.
+        body : Mapping
+            The request.
+        headers : Mapping
+            Further headers.
+
+        Returns
+        -------
+        dict
+            The answer.
+        """
+        return _json(self._send("POST", path, body=body, headers=headers))
+
     def change(self, method: str, path: str, body: object, *, etag: str | None) -> Stored:
         """Replace or amend a stored resource, naming the version that was read; never repeated by itself.
 
@@ -257,17 +276,17 @@ class Connection:
         answer = self._send(method, path, body=body, headers={"If-Match": etag} if etag else {})
         return Stored(_json(answer), answer.headers.get("ETag"))
 
-    def delete(self, path: str, *, etag: str) -> None:
+    def delete(self, path: str, *, etag: str | None = None) -> None:
         """Remove a stored resource, naming the version that was read.
 
         Parameters
         ----------
         path : str
             Path of the resource.
-        etag : str
-            The version that was read.
+        etag : str or None
+            The version that was read; None for what has no versions.
         """
-        self._send("DELETE", path, headers={"If-Match": etag})
+        self._send("DELETE", path, headers={"If-Match": etag} if etag else {})
 
     def _send(
         self,

@@ -1,4 +1,4 @@
-"""`heelwrightd`: serve, migrate, issue tokens, back up, restore and verify."""
+"""`heelwrightd`: serve, migrate, issue tokens, keep people's accounts, back up, restore and verify."""
 
 from __future__ import annotations
 
@@ -13,9 +13,12 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from heelwright_service import __version__
+from heelwright_service.cli_people import ROLES, add_commands
 
 if TYPE_CHECKING:
     from sqlalchemy import Engine
+
+    from heelwright_service.store.unit_of_work import UnitOfWork
 
 DEFAULT_PORT = 8377
 DONE, REFUSED, NOT_REACHED = 0, 1, 3
@@ -178,6 +181,12 @@ def _engine() -> Engine:
     return make_engine(database_url())
 
 
+def _work() -> UnitOfWork:
+    from heelwright_service.store.unit_of_work import UnitOfWork
+
+    return UnitOfWork(_engine())
+
+
 def _say(sentence: str, code: int) -> int:
     print(sentence if code == DONE else f"heelwrightd: {sentence}", file=sys.stderr)
     return code
@@ -197,6 +206,7 @@ def _parser() -> argparse.ArgumentParser:
     serve.add_argument("--migrate", action="store_true", help="migrate the database first, whatever its revision")
     _command(commands, "migrate", _migrate, "bring the database to the newest revision")
     _token_commands(commands)
+    add_commands(commands, _command, _work)
     backup = _command(commands, "backup", _backup, "write the whole database to a file, while it is in use")
     backup.add_argument("file", type=Path)
     backup.add_argument("--overwrite", action="store_true", help="replace the file when it is there")
@@ -213,8 +223,7 @@ def _token_commands(commands: argparse._SubParsersAction[argparse.ArgumentParser
     )
     create = _command(token, "create", _create_token, "create a token and print it, this once")
     create.add_argument("--name", required=True, help="whose it is or what for; stands behind every entry")
-    roles = ("reader", "recorder", "planner", "approver", "admin")
-    create.add_argument("--role", required=True, choices=roles, help="each may do what those before it may")
+    create.add_argument("--role", required=True, choices=ROLES, help="each may do what those before it may")
     create.add_argument("--fleet", help="limit it to this fleet")
     create.add_argument("--vessel", action="append", help="limit it to this vessel's id; may be given again")
     create.add_argument("--days", type=int, help="how long it is good; for ever by default")

@@ -29,8 +29,8 @@ def home(tmp_path: Path) -> dict[str, str]:
     return kept | {"HOME": str(tmp_path)}
 
 
-def run(home: dict[str, str], *words: str) -> subprocess.CompletedProcess[str]:
-    return subprocess.run([*COMMAND, *words], env=home, capture_output=True, text=True, timeout=60)
+def run(home: dict[str, str], *words: str, typed: str | None = None) -> subprocess.CompletedProcess[str]:
+    return subprocess.run([*COMMAND, *words], env=home, input=typed, capture_output=True, text=True, timeout=60)
 
 
 @contextmanager
@@ -98,6 +98,25 @@ def test_tokens_are_made_listed_and_revoked(home: dict[str, str]) -> None:
     assert "revoked" in run(home, "token", "list").stdout
     assert run(home, "token", "revoke", listed["id"]).returncode == 1
     assert run(home, "token", "create", "--name", "x", "--role", "owner").returncode == 2
+
+
+def test_people_are_added_listed_and_disabled_with_the_password_from_the_standard_input(home: dict[str, str]) -> None:
+    run(home, "migrate")
+    add = ("person", "add", "Ines Aldous", "--role", "planner", "--fleet", "North")
+    assert run(home, *add, typed="seven quiet moorings\n").returncode == 0
+    again = run(home, *add, typed="seven quiet moorings\n")
+    assert (again.returncode, "already" in again.stderr) == (1, True)
+    assert "found 5" in run(home, "person", "add", "Tom", "--role", "reader", typed="short\n").stderr
+    assert "no password was given" in run(home, "person", "add", "Tom", "--role", "reader", typed="").stderr
+    listed = run(home, "person", "list", "--json").stdout
+    assert (json.loads(listed)["name"], json.loads(listed)["fleet"]) == ("Ines Aldous", "North")
+    assert "scrypt" not in listed
+    assert run(home, "person", "password", "ines aldous", typed="another good password").returncode == 0
+    assert run(home, "person", "disable", "Ines Aldous").returncode == 0
+    assert run(home, "person", "disable", "Ines Aldous").returncode == 1
+    assert "disabled" in run(home, "person", "list").stdout
+    assert run(home, "person", "enable", "Ines Aldous").returncode == 0
+    assert run(home, "person", "disable", "Nobody").returncode == 1
 
 
 def test_a_backup_is_restored_and_verified(home: dict[str, str], tmp_path: Path) -> None:

@@ -13,6 +13,8 @@ from requests.adapters import BaseAdapter, HTTPAdapter
 from werkzeug.wrappers import Response
 
 from heelwright_client.client import Client
+from heelwright_client.http import Connection
+from heelwright_client.sessions import Sessions
 from heelwright_client.web import viewer
 from heelwright_client.web.settings import WebSettings
 
@@ -95,6 +97,27 @@ def sign_in(text: str) -> None:
     session.permanent = True
     viewer.remember(facts)
     session[_KEY] = cast(Fernet, current_app.extensions["heelwright_seal"]).encrypt(text.encode()).decode()
+
+
+def sign_in_by_name(name: str, password: str) -> None:
+    """Sign a person in; the password goes to the service and is kept nowhere.
+
+    Parameters
+    ----------
+    name, password : str
+        As they were typed.
+
+    Raises
+    ------
+    UnauthenticatedError
+        When they do not fit.
+    TooManyRequestsError
+        When too many attempts failed lately.
+    """
+    transport = cast(BaseAdapter, current_app.extensions["heelwright_transport"])
+    connection = Connection(settings().api_url, None, transport=transport)
+    made = Sessions(connection).sign_in(name, password, on_behalf_of=request.remote_addr)
+    sign_in(str(made["token"]))
 
 
 def sign_out() -> None:

@@ -38,6 +38,8 @@ class Viewer:
         The fleet that the visitor is limited to.
     vessels : int or None
         How many vessels the visitor is limited to.
+    person : bool
+        Whether the visitor signed in by name and password; `name` is then that of a person.
     """
 
     name: str = ""
@@ -45,6 +47,12 @@ class Viewer:
     deeds: tuple[str, ...] = ()
     fleet: str | None = None
     vessels: int | None = None
+    person: bool = False
+
+    @property
+    def signature(self) -> str:
+        """The name that a form may be signed with beforehand: a person's, never that of a token."""
+        return self.name if self.person else ""
 
     def may(self, deed: str) -> bool:
         """Tell whether the service will take a deed from this visitor.
@@ -85,6 +93,7 @@ def remember(facts: Mapping[str, Any]) -> None:
         "may": facts["may"],
         "fleet": facts["fleet"],
         "vessels": None if vessel_ids is None else len(vessel_ids),
+        "person": facts["session"],
         "at": time.time(),
     }
     g.pop("viewer", None)
@@ -106,7 +115,9 @@ def current() -> Viewer:
     if "viewer" not in g:
         kept = _kept()
         g.viewer = (
-            Viewer(kept["name"], kept["role"], tuple(kept["may"]), kept["fleet"], kept["vessels"]) if kept else Viewer()
+            Viewer(kept["name"], kept["role"], tuple(kept["may"]), kept["fleet"], kept["vessels"], kept["person"])
+            if kept
+            else Viewer()
         )
     return cast(Viewer, g.viewer)
 

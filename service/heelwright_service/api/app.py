@@ -9,6 +9,7 @@ import uuid
 from typing import Any
 
 from flask import Flask, Response, g, request
+from werkzeug.middleware.proxy_fix import ProxyFix
 from werkzeug.routing import BaseConverter
 
 from heelwright_service.api import problems
@@ -51,6 +52,8 @@ def create_app(settings: Settings | None = None) -> Flask:
     app.json = StrictJsonProvider(app)
     app.config["MAX_CONTENT_LENGTH"] = settings.max_body_bytes
     app.url_map.converters["id"] = IdConverter
+    if settings.proxies:
+        app.wsgi_app = ProxyFix(app.wsgi_app, x_for=settings.proxies, x_proto=0, x_host=0)  # type: ignore[method-assign]
     engine = make_engine(settings.database_url)
     app.extensions["heelwright"] = Service(settings, engine, Turns(wait_s=settings.computation_wait_s), Rankings())
     app.before_request(_begin)

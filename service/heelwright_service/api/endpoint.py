@@ -25,6 +25,9 @@ from heelwright_service.usecases.preconditions import UNSTATED, Expected
 
 JSON = "application/json"
 MERGE_PATCH = "application/merge-patch+json"
+OPEN = "open"
+"""In place of a role: nobody needs a token."""
+
 View = Callable[..., "Answer"]
 
 
@@ -81,7 +84,7 @@ def endpoint(
     method, path : str
         Its verb and path below ``/v1``.
     role : str
-        The lowest role that may call it.
+        The lowest role that may call it; `OPEN` where no token is needed.
     answer : Schema or None
         Documents the answer; the function's document goes out as it is.
     status : int
@@ -119,7 +122,8 @@ def endpoint(
 
 
 def _handle(declared: Endpoint, view: View, parts: Mapping[str, str]) -> Response:
-    _authorise(declared.role)
+    if declared.role != OPEN:
+        _authorise(declared.role)
     given: dict[str, Any] = dict(parts)
     if declared.query is not None or request.args:
         given["query"] = _load(declared.query, _query(request.args), "query")
@@ -129,7 +133,7 @@ def _handle(declared: Endpoint, view: View, parts: Mapping[str, str]) -> Respons
         given["expected"] = expected_version(request)
     if declared.body is not None:
         given["body"] = _checked_body(declared, declared.body, given.get("expected"))
-    if declared.method == "POST":
+    if declared.method == "POST" and declared.role != OPEN:
         return idempotency.answer_once(lambda: _respond(declared, view(**given)), stores=declared.stores)
     return _respond(declared, view(**given))
 
@@ -214,7 +218,7 @@ def _with_headers(response: Response, answer: Answer) -> Response:
 
 
 def _refusals(declared: Endpoint, path: str, further: tuple[int, ...]) -> set[int]:
-    found = {401, 403, *further}
+    found = set(further) if declared.role == OPEN else {401, 403, *further}
     if declared.body is not None:
         found |= {400, 413, 415, 422}
     if declared.method == "POST":
@@ -236,13 +240,14 @@ def _document(
     if declared.versioned and declared.method == "GET":
         handle = blueprint.alt_response(304, HTTPStatus(304).name)(handle)
     handle = blueprint.response(declared.status, answer)(handle)
-    handle = blueprint.doc(operationId=handle.__name__, security=[{"token": []}])(handle)
+    security: list[dict[str, list[str]]] = [] if declared.role == OPEN else [{"token": []}]
+    handle = blueprint.doc(operationId=handle.__name__, security=security)(handle)
     parameters: list[dict[str, Any]] = []
     if declared.body is not None:
         parameters.append({"in": "json", "required": True, "schema": declared.body})
     if declared.query is not None:
         parameters.append({"in": "query", "schema": declared.query})
-    if declared.method == "POST":
+    if declared.method == "POST" and declared.role != OPEN:
         parameters.append(_header("Idempotency-Key", "names this one act; the same key gives the first answer again"))
     if declared.changes_version:
         parameters.append(_header("If-Match", "the ETag of the version that was read"))

@@ -20,6 +20,7 @@ from heelwright_service.usecases.errors import (
     ForbiddenError,
     InvalidError,
     PreconditionMissingError,
+    TooManyError,
     UnknownCallerError,
 )
 
@@ -67,6 +68,7 @@ def register(app: Flask) -> None:
     """Register the handlers of all errors but HTTP's own, which the OpenAPI glue hands to :func:`http_problem`."""
     for kind in _DOMAIN:
         app.register_error_handler(kind, _domain_problem)
+    app.register_error_handler(TooManyError, _too_many_problem)
     app.register_error_handler(RequestError, _request_problem)
     app.register_error_handler(CursorError, _cursor_problem)
     app.register_error_handler(OperationalError, _database_problem)
@@ -191,6 +193,11 @@ def _domain_problem(error: Exception) -> Response:
     code, message, pointer = (getattr(error, name) for name in ("code", "message", "pointer"))
     errors = [{"pointer": pointer, "message": message}] if status in (409, 422) else []
     return problem(status, code, message, errors=errors, headers=headers)
+
+
+def _too_many_problem(error: TooManyError) -> Response:
+    headers = {"Retry-After": str(error.wait_s)}
+    return problem(HTTPStatus.TOO_MANY_REQUESTS, error.code, error.message, headers=headers)
 
 
 def _request_problem(error: RequestError) -> Response:

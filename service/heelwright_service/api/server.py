@@ -62,6 +62,7 @@ def make_server(app: Flask, listening: socket.socket) -> BaseWSGIServer:
         sockets=[listening],
         threads=THREADS,
         ident="heelwright",
+        clear_untrusted_proxy_headers=False,  # the application reads one, and only when told how many proxies to trust
         max_request_body_size=2 * int(app.config["MAX_CONTENT_LENGTH"]),
     )
     server.channel_class = _Channel

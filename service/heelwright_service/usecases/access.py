@@ -8,15 +8,17 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
 
+from sqlalchemy.orm import Session
+
 from heelwright_service.store.base import utc_now
-from heelwright_service.store.errors import ConflictError
+from heelwright_service.store.errors import ConflictError, NotFoundError
 from heelwright_service.store.paging import Page
 from heelwright_service.store.queries import access as tokens
 from heelwright_service.store.queries.vessels import EVERYTHING, Scope, get_vessel
 from heelwright_service.store.tables import Token
 from heelwright_service.store.tables.access import ROLES
 from heelwright_service.store.unit_of_work import UnitOfWork
-from heelwright_service.usecases.errors import ForbiddenError, UnknownCallerError
+from heelwright_service.usecases.errors import ForbiddenError, InvalidError, UnknownCallerError
 from heelwright_service.usecases.preconditions import Expected
 
 PREFIX = "hw_"
@@ -99,15 +101,14 @@ def issue_token(work: UnitOfWork, issued_by: str, wanted: TokenWanted, scope: Sc
 
     Raises
     ------
-    NotFoundError
+    InvalidError
         When a named vessel is not there for the maker.
     ForbiddenError
         When the new token would see more than its maker.
     """
     text = PREFIX + secrets.token_urlsafe(32)
     with work.transaction() as session:
-        for vessel_id in wanted.vessel_ids or ():
-            get_vessel(session, vessel_id, scope)
+        check_vessels(session, wanted.vessel_ids, scope)
         if scope.limited and wanted.vessel_ids is None and (scope.fleet is None or wanted.fleet != scope.fleet):
             raise ForbiddenError("scope-too-wide", "a token cannot be given a wider scope than its maker's", "/fleet")
         row = Token(
@@ -126,6 +127,21 @@ def issue_token(work: UnitOfWork, issued_by: str, wanted: TokenWanted, scope: Sc
         return token_view(row) | {"token": text}
 
 
+def check_vessels(session: Session, vessel_ids: Sequence[str] | None, scope: Scope = EVERYTHING) -> None:
+    """Check that the vessels which a token or an account is limited to are there for its maker.
+
+    Raises
+    ------
+    InvalidError
+        When one is not, with the pointer to it.
+    """
+    for place, vessel_id in enumerate(vessel_ids or ()):
+        try:
+            get_vessel(session, vessel_id, scope)
+        except NotFoundError as error:
+            raise InvalidError("vessel-not-found", error.message, f"/vessel_ids/{place}") from error
+
+
 def list_tokens(work: UnitOfWork, scope: Scope, cursor: str | None, limit: int) -> Page[dict[str, Any]]:
     """Return one page of the tokens that see nothing beyond a scope, without their texts."""
     with work.transaction(read_only=True) as session:
@@ -142,7 +158,8 @@ def read_own_token(work: UnitOfWork, caller: Caller) -> dict[str, Any]:
     """Return the facts of the token that asks, and what its role may do as words."""
     with work.transaction(read_only=True) as session:
         facts = token_view(tokens.get_token(session, caller.token_id, EVERYTHING))
-    return facts | {"may": [deed for deed, role in DEEDS.items() if caller.may(role)]}
+    may = [deed for deed, role in DEEDS.items() if caller.may(role)]
+    return facts | {"may": may}
 
 
 def revoke_token(work: UnitOfWork, revoked_by: str, scope: Scope, token_id: str, expected: Expected) -> None:
@@ -176,6 +193,7 @@ def token_view(row: Token) -> dict[str, Any]:
         "role": row.role,
         "fleet": row.fleet,
         "vessel_ids": row.vessel_ids,
+        "session": row.person_id is not None,
         "created_at": row.created_at,
         "created_by": row.created_by,
         "expires_at": row.expires_at,

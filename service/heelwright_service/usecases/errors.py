@@ -29,5 +29,13 @@ class PreconditionMissingError(UseCaseError):
     """The caller did not say which version he has read."""
 
 
+class TooManyError(UseCaseError):
+    """Too much was asked lately; the caller may ask again after some seconds."""
+
+    def __init__(self, code: str, message: str, wait_s: int) -> None:
+        super().__init__(code, message)
+        self.wait_s = wait_s
+
+
 class BusyError(UseCaseError):
     """Other computations are in the way; the caller may ask again in a while."""

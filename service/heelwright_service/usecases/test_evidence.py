@@ -13,6 +13,7 @@ from heelwright_service.core.campaign.stages import Evidence
 from heelwright_service.core.campaign.tanks_found import counts
 from heelwright_service.store.base import utc_now
 from heelwright_service.store.errors import NotFoundError
+from heelwright_service.store.queries.people import name_key
 from heelwright_service.usecases.access import Caller
 from heelwright_service.usecases.assemble_record import soundings_that_count
 from heelwright_service.usecases.entry_kinds import ENTRY_KINDS
@@ -73,13 +74,18 @@ def evidence_of(session: Session, test: StoredTest, moment: Moment) -> Evidence:
 
 
 def recorded_by(test: StoredTest, caller: Caller) -> bool:
-    """Say whether a caller entered test-day data, by his token or under his name; entered records count too."""
-    if test.origin == "entered-record" and test.row.created_by == caller.name:
+    """Say whether a caller entered test-day data, by his token or under his name; entered records count too.
+
+    People are compared by name, whichever token or session they used: names of accounts differ, and a name that reads
+    like another counts as the same person, so that a doubt keeps somebody from approving and never lets him.
+    """
+    own = name_key(caller.name)
+    if test.origin == "entered-record" and name_key(test.row.created_by) == own:
         return True
-    if test.entered is not None and test.entered.recorded_by == caller.name:
+    if test.entered is not None and name_key(test.entered.recorded_by) == own:
         return True
     rows = [entry for entry in test.history if ENTRY_KINDS[entry.kind].recorded]
-    return any(caller.token_id == entry.token_id or caller.name == entry.recorded_by for entry in rows)
+    return any(caller.token_id == entry.token_id or own == name_key(entry.recorded_by) for entry in rows)
 
 
 def open_procedure_failures(test: StoredTest, today: str) -> list[str]:

@@ -57,7 +57,7 @@ class Quay:
         page.goto(f"{self.address}/sign-in")
         page.get_by_label("Token").fill(token or self.admin)
         with page.expect_navigation():
-            page.get_by_role("button", name="Sign in").click()
+            page.get_by_role("button", name="Use the token").click()
         return page
 
 

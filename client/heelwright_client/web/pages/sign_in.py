@@ -1,15 +1,21 @@
-"""Signing in with a token of the service, and out again."""
+"""Signing in by name and password or with a token of the service, and out again."""
 
 from __future__ import annotations
 
 import hmac
 import secrets
 
-from flask import Blueprint, abort, current_app, redirect, render_template, request, url_for
+from flask import Blueprint, abort, current_app, flash, redirect, render_template, request, url_for
 from werkzeug.wrappers import Response
 
-from heelwright_client.errors import ConfigurationError, UnauthenticatedError
-from heelwright_client.web import access, security
+from heelwright_client.errors import (
+    ConfigurationError,
+    HeelwrightError,
+    InvalidRequestError,
+    TooManyRequestsError,
+    UnauthenticatedError,
+)
+from heelwright_client.web import access, security, viewer
 
 blueprint = Blueprint("sign_in", __name__)
 for _name in ("show", "enter", "welcome", "alive"):
@@ -21,17 +27,18 @@ _USED = "heelwright_ticket_used"
 @blueprint.get("/sign-in")
 def show() -> str:
     """Show the form."""
-    return render_template("sign_in.html", wanted=request.args.get("next", ""), insecure=_insecure())
+    return render_template("sign_in.html", wanted=request.args.get("next", ""), problem={}, insecure=_insecure())
 
 
 @blueprint.post("/sign-in")
 def enter() -> Response | tuple[str, int]:
-    """Take a token that the service knows."""
-    text = request.form.get("token", "").strip()
+    """Take a name with its password, or a token that the service knows."""
     wanted = request.form.get("next", "")
-    problem = _problem(text)
+    way = "token" if "token" in request.form else "name"
+    problem = _by_token() if way == "token" else _by_name()
     if problem:
-        page = render_template("sign_in.html", wanted=wanted, problem=problem, insecure=_insecure())
+        name = request.form.get("name", "")
+        page = render_template("sign_in.html", wanted=wanted, problem={way: problem}, name=name, insecure=_insecure())
         return page, 422
     return redirect(access.inner_address(wanted))
 
@@ -51,8 +58,11 @@ def welcome(ticket: str) -> Response:
 
 @blueprint.post("/sign-out")
 def leave() -> Response:
-    """Forget the token."""
+    """End a person's session in the service too, and forget the token."""
+    told = _session_ended() if viewer.current().person else ""
     access.sign_out()
+    if told:
+        flash(told)
     return redirect(url_for("sign_in.show"))
 
 
@@ -62,7 +72,31 @@ def alive() -> dict[str, str]:
     return {"status": "ok"}
 
 
-def _problem(text: str) -> str:
+def _by_name() -> str:
+    name, password = request.form.get("name", "").strip(), request.form.get("password", "")
+    if not name or not password:
+        return "Give your name and your password."
+    try:
+        access.sign_in_by_name(name, password)
+    except TooManyRequestsError as error:
+        wait_s = str(error.problem.get("retry_after") or "")
+        minutes = -(-int(wait_s) // 60) if wait_s.isdigit() else 15
+        return f"Too many attempts failed. Wait {minutes} min and try again."
+    except (UnauthenticatedError, InvalidRequestError):
+        return "Name and password do not fit, or the account is disabled."
+    return ""
+
+
+def _session_ended() -> str:
+    try:
+        access.client().sessions.sign_out()
+    except HeelwrightError:
+        return "You are signed out here. The service was not reached, so your session in it ends by itself in 12 hours."
+    return ""
+
+
+def _by_token() -> str:
+    text = request.form.get("token", "").strip()
     if not text:
         return "Paste a token."
     try:

@@ -10,6 +10,7 @@ from heelwright_service.api.routes import (
     model_acceptance,
     other_ways,
     reductions,
+    sessions,
     test_day,
     test_results,
     tests,
@@ -34,4 +35,5 @@ BLUEPRINTS = (
     test_day.blueprint,
     test_results.blueprint,
     tokens.blueprint,
+    sessions.blueprint,
 )

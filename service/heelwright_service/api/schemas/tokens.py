@@ -45,6 +45,9 @@ class TokenAnswer(Schema):
         allow_none=True,
         metadata={"description": "identifiers of the vessels it is limited to; null where it is not"},
     )
+    session = fields.Boolean(
+        required=True, metadata={"description": "a person's session, from a sign-in by name and password"}
+    )
     created_at = fields.AwareDateTime(required=True, metadata={"description": "when it was issued"})
     created_by = fields.String(required=True, metadata={"description": "who issued it"})
     expires_at = fields.AwareDateTime(

@@ -52,8 +52,8 @@ def get_token(session: Session, token_id: str, scope: Scope) -> Token:
 
 
 def page_tokens(session: Session, scope: Scope, cursor: str | None, limit: int) -> Page[Token]:
-    """Return one page of the tokens within the scope, in the order of their making."""
-    rows = select(Token)
+    """Return one page of the tokens within the scope, oldest first; sessions of people are not listed."""
+    rows = select(Token).where(Token.person_id.is_(None))
     if scope.fleet is not None:
         rows = rows.where(Token.fleet == scope.fleet)
     elif scope.vessel_ids is not None:
