@@ -7,6 +7,7 @@ from numpy.typing import NDArray
 
 from heelwright_service.core.checks.hog import displacement_without_hog_t, hog_is_unchecked, midship_error
 from heelwright_service.core.checks.inputs import CheckInput
+from heelwright_service.core.checks.retake import read_again
 from heelwright_service.core.checks.verdicts import Caution, at_most, judged, unassessed
 from heelwright_service.core.checks.words import MILLIMETRES, counted, figure, hog_words, number, tonnes
 from heelwright_service.core.results import Check
@@ -118,7 +119,7 @@ def _residuals(given: CheckInput) -> Check:
     text = (
         f"The reading furthest off the fitted surface is {points.names[worst]}: {number(value, 1, limit)} mm too "
         f"{'deep' if residuals[worst] > 0.0 else 'light'}; {figure(warn)} mm is allowed, beyond {figure(retake)} mm "
-        f"it is taken again.{' Read it again.' if again else ''}"
+        f"it is taken again.{read_again(given) if again else ''}"
     )
     return judged(rule, at_most(value, warn), text, value, limit)
 
@@ -139,7 +140,7 @@ def _residuals_against_uncertainty(given: CheckInput) -> Check:
     text = (
         f"The reading least like the others is {points.names[worst]}: {number(value, 1, limit)} times the standard "
         f"deviation that its stated uncertainty gives it{between}; {figure(limit)} times is allowed."
-        + ("" if kept else f" Read {points.names[worst]} again.")
+        + ("" if kept else read_again(given))
     )
     return judged(rule, kept, text, value, limit)
 

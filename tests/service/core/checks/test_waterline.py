@@ -86,6 +86,37 @@ def test_a_reading_beyond_its_stated_uncertainty_is_named_even_below_the_millime
     assert "Read freeboard at x 30 m, y -7 m again" in found.text
 
 
+@pytest.mark.parametrize("error_m", [0.05, -0.05])
+@pytest.mark.parametrize("bad", range(6))
+def test_a_gross_error_at_one_of_six_marks_is_named_first_beside_the_one_it_cannot_be_told_from(
+    bad: int, error_m: float
+) -> None:
+    """With the hog fitted, port and starboard of a pair share the misfit; the truth leaves the smaller hog."""
+    record = with_marks()
+    names = [each["mark"] for each in record["draughts"]]
+    rng = np.random.default_rng([bad, int(error_m > 0.0)])
+    for place, each in enumerate(record["draughts"]):
+        each["reading_m"] += rng.normal(0.0, 0.003) + (error_m if place == bad else 0.0)
+    found = check(record, "R-07-uncertainty")
+    assert found.status == "warn"
+    sentence = found.text.split(" Read ")[1]
+    assert sentence.startswith(names[bad])
+    assert names[bad ^ 1] in sentence
+    assert "may be in any of them" in sentence
+
+
+@pytest.mark.parametrize("bad", range(10))
+def test_a_gross_error_at_one_of_ten_freeboards_is_named_alone(bad: int) -> None:
+    record = clean()
+    rng = np.random.default_rng(bad)
+    for place, each in enumerate(record["freeboards"]):
+        each["reading_m"] += rng.normal(0.0, 0.004) + (0.05 if place == bad else 0.0)
+    wrong = record["freeboards"][bad]
+    name = f"Read freeboard at x {wrong['x_m']:g} m, y {wrong['y_m']:g} m again."
+    assert name in check(record, "R-07-uncertainty").text
+    assert name in check(record, "R-07").text
+
+
 def test_readings_stated_to_be_exact_cannot_be_judged_by_their_uncertainty() -> None:
     assert (
         check(changed(clean(), "uncertainties", to={"freeboard_m": 0.0}), "R-07-uncertainty").status == "not-assessed"
