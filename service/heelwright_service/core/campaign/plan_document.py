@@ -11,7 +11,7 @@ from dataclasses import dataclass, field
 from typing import Literal
 
 from heelwright_service.core.campaign.stages import Order
-from heelwright_service.core.record import Position
+from heelwright_service.core.record import IncliningWeight, State
 
 Purpose = Literal["new-build", "sister-ship", "conversion", "periodic", "other"]
 Role = Literal[
@@ -77,11 +77,9 @@ class NamedPerson:
 
 
 @dataclass(frozen=True)
-class PlannedWeightUnit:
+class PlannedWeightUnit(IncliningWeight):
     """One inclining weight of the plan with its certificate and the deck it stands on."""
 
-    id: str
-    mass_t: float
     shift_distance_m: float | None = None
     certificate: str | None = None
     certified_on: str | None = None
@@ -93,11 +91,9 @@ class PlannedWeightUnit:
 
 
 @dataclass(frozen=True)
-class PlannedState:
+class PlannedState(State):
     """One state of the test: places of the weights, change of moment, expected deflections."""
 
-    number: int
-    positions: dict[str, Position]
     moment_t_m: float | None = None
     deflection_mm: dict[str, float] = field(default_factory=dict)
 

@@ -135,8 +135,7 @@ def test_an_empty_plan_is_sent_back_without_a_crash() -> None:
     assert {found["RP-02"], found["RP-04"], found["RP-07"]} == {"not-assessed"}
 
 
-@pytest.mark.parametrize(
-    ("rule", "plan"),
+GAPS: list[tuple[str, dict[str, object]]] = (
     [
         ("RP-01", {"date": None}),
         ("RP-01", {"place": replace(PLAN.place or Place(""), tide=None)}),
@@ -162,8 +161,11 @@ def test_an_empty_plan_is_sent_back_without_a_crash() -> None:
         ("RP-22", {"attachments": PLAN.attachments[1:]}),
         ("RP-23", {"hydrostatics": HydrostaticsSource("T", "Class", "2020-01-01", "2024-06-01", "K. Lund")}),
         ("RP-23", {"hydrostatics": None}),
-    ],
-)
+    ]
+)  # fmt: skip
+
+
+@pytest.mark.parametrize(("rule", "plan"), GAPS)
 def test_each_gap_is_found_by_its_own_comment_alone(rule: str, plan: dict[str, object]) -> None:
     found = reviewed(inputs(**plan))
     assert found[rule] in ("warn", "fail")
@@ -197,6 +199,18 @@ def test_trim_beyond_one_per_cent_needs_hydrostatics_for_it() -> None:
     assert abs(condition.trim_m or 0.0) > 0.5
     assert reviewed(given)["RP-06"] == "pass"
     assert reviewed(given, replace(CONTEXT, hydrostatics_cover_trim=False))["RP-06"] == "fail"
+
+
+@pytest.mark.parametrize("left_out", range(3))
+def test_a_system_with_liquid_that_is_not_mentioned_is_found(left_out: int) -> None:
+    systems = [each for n, each in enumerate(TANK_PLAN.systems) if n != left_out]
+    found = reviewed(replace(inputs(), tank_plan=replace(TANK_PLAN, systems=systems)))
+    assert {rule for rule, status in found.items() if status != "pass"} == {"RP-05"}
+
+
+def test_every_comment_on_a_procedure_has_a_gap_that_brings_it() -> None:
+    by_own_test = {"RP-03", "RP-04", "RP-05", "RP-06", "RP-07", "RP-24"}
+    assert {rule for rule, _ in GAPS} | by_own_test == {f"RP-{n:02d}" for n in range(1, 25)}
 
 
 def test_a_survey_asked_for_where_an_inclining_is_due_is_sent_back() -> None:

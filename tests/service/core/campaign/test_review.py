@@ -24,7 +24,16 @@ from heelwright_service.core.campaign.review_document import (
 )
 from heelwright_service.core.documents import from_document, to_document
 from heelwright_service.core.errors import CoreError
-from heelwright_service.core.record import ApprovedLightship, Person, ProbeSample, TestRecord, WaterSample
+from heelwright_service.core.record import (
+    ApprovedLightship,
+    Item,
+    Person,
+    ProbeSample,
+    TableDocument,
+    TableRow,
+    TestRecord,
+    WaterSample,
+)
 from heelwright_service.core.reduction import reduce_record
 from heelwright_service.core.rules import RuleVessel
 from heelwright_service.core.test_result import TestResult
@@ -92,9 +101,43 @@ def with_record(**changes: object) -> dict[str, object]:
     return {"record": replace(record(), **changes)}
 
 
-@pytest.mark.parametrize(
-    ("rule", "changes"),
+def with_result(**changes: object) -> dict[str, object]:
+    return {"result": replace(result(), **changes)}
+
+
+def on_an_even_keel_table_with_trim() -> dict[str, object]:
+    """The box with a table for even keel alone, trimmed by one and a half per cent of her length."""
+    row = TableRow(3.0, 2400.0, 36.0, 1.5, 8.0)
+    vessel = replace(record().vessel, hull=None, hydrostatic_table=TableDocument([row]))
+    ship = result().as_inclined
+    trimmed = replace(ship, waterline=replace(ship.waterline, trim_m=0.015 * vessel.length_bp_m))
+    return {"record": replace(record(), vessel=vessel), "result": replace(result(), as_inclined=trimmed)}
+
+
+def with_one_instrument_off_the_plot() -> dict[str, object]:
+    small = result().small_angle or pytest.fail("no small-angle result")
+    first = record().instruments[0].id
+    fit = replace(small.fit, points=[each for each in small.fit.points if each.instrument != first])
+    return with_result(small_angle=replace(small, fit=fit))
+
+
+def with_instruments_apart() -> dict[str, object]:
+    worse = [replace(each, status="warn") if each.id.startswith("C-07-instruments") else each
+             for each in result().checks]  # fmt: skip
+    return {**with_result(checks=worse), "statements": Statements("none", "as expected")}
+
+
+FAULTS: list[tuple[str, dict[str, object]]] = (
     [
+        ("RR-03", with_one_instrument_off_the_plot()),
+        ("RR-04", with_instruments_apart()),
+        ("RR-05", {"deviations": [SettledDeviation("two men walked", "+3 mm", "R. Osei", "L. Brandt", True)]}),
+        ("RR-06", on_an_even_keel_table_with_trim()),
+        ("RR-07", with_result(as_inclined=replace(result().as_inclined, volume_m3=2000.0))),
+        ("RR-10", with_record(soundings=[replace(each, state="pressed") for each in record().soundings])),
+        ("RR-12", with_record(items=[Item("Liferaft", "missing", 0.4, 20.0, 4.0, 9.0)])),
+        ("RR-18", with_record(vessel=replace(record().vessel, depth_m=None))),
+        ("RR-22", with_result(lightship_by_method={})),
         ("RR-01", with_record(readings=record().readings[1:])),
         ("RR-02", with_record(readings=[replace(record().readings[0], withdrawn_reason=" "), *record().readings])),
         ("RR-02", with_record(readings=[*record().readings, record().readings[-1]])),
@@ -116,11 +159,38 @@ def with_record(**changes: object) -> dict[str, object]:
         ("RR-23", {"result": replace(result(), lightship_table=result().lightship_table[1:])}),
         ("RR-24", {"items": [replace(CABLE, item_class="spares")]}),
         ("RR-25", {"purpose": "sister-ship"}),
+        ("RR-24", {"decisions": []}),
         ("RR-26", {"result": replace(result(), lightship=replace(result().lightship, vcg_m=None))}),
-    ],
+    ]
 )  # fmt: skip
+STATED_BY_CONSTRUCTION = {"RR-16"}
+"""Axes, planes and signs stand in every result; nothing that a user does can leave them out."""
+
+
+@pytest.mark.parametrize(("rule", "changes"), FAULTS)
 def test_each_fault_is_found_by_its_own_comment(rule: str, changes: dict[str, object]) -> None:
     assert reviewed(**changes)[rule] != "pass"
+
+
+def test_every_comment_has_a_fault_that_brings_it_and_a_test_that_does_not() -> None:
+    every = {f"RR-{n:02d}" for n in range(1, 27)}
+    assert {rule for rule, _ in FAULTS} == every - STATED_BY_CONSTRUCTION
+    # The simulated box carries its centre high; a depth to match is what a reviewer would not ask about.
+    deep = replace(record().vessel, depth_m=(result().lightship.vcg_m or 0.0) / 0.7)
+    assert set(reviewed(**with_record(vessel=deep)).values()) == {"pass"}
+
+
+def test_without_any_decision_the_boundary_is_said_to_be_undecided() -> None:
+    found = {each.id: each for each in review_result(inputs(decisions=[]))}["RR-24"]
+    assert found.status == "warn"
+    assert found.text.startswith("Nobody has decided")
+
+
+def test_what_was_signed_elsewhere_is_told_and_does_not_count() -> None:
+    there = [Signature("witness", "L. Brandt", "2031-05-14T11:05:00+00:00")]
+    found = {each.id: each for each in review_result(inputs(signatures=[], signed_there=there))}["RR-21"]
+    assert found.status == "warn"
+    assert "By the word of the imported file: witness L. Brandt" in found.text
 
 
 def test_a_probe_counts_as_a_sample_of_the_water() -> None:
