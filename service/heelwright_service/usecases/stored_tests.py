@@ -58,6 +58,8 @@ class StoredTest:
         Every entry in the order of their making.
     entered : TestDocument or None
         The newest version of the record of a test that was entered whole.
+    entered_by : frozenset of str
+        Everybody who ever entered a version of that record.
     drift_request : Mapping or None
         What the drift of the vessel follows from; read for a lightweight survey alone, which that may forbid.
     """
@@ -70,6 +72,7 @@ class StoredTest:
     preparations: tuple[Preparation, ...]
     history: Sequence[TestEntry]
     entered: TestDocument | None = None
+    entered_by: frozenset[str] = frozenset()
     drift_request: Mapping[str, Any] | None = None
 
     @property
@@ -223,6 +226,7 @@ def load_test(session: Session, caller: Caller, test_id: str, *, lock: bool = Fa
         () if work is None else work_list_of(work),
         tests.all_entries(session, row.id),
         record,
+        frozenset() if record is None else tests.authors_of_document(session, row.id, "record"),
         drift_requests(session, [vessel], None, None)[vessel.id] if row.kind == "lightweight-survey" else None,
     )
 

@@ -82,7 +82,7 @@ def recorded_by(test: StoredTest, caller: Caller) -> bool:
     own = name_key(caller.name)
     if test.origin == "entered-record" and name_key(test.row.created_by) == own:
         return True
-    if test.entered is not None and name_key(test.entered.recorded_by) == own:
+    if any(name_key(name) == own for name in test.entered_by):
         return True
     rows = [entry for entry in test.history if ENTRY_KINDS[entry.kind].recorded]
     return any(caller.token_id == entry.token_id or own == name_key(entry.recorded_by) for entry in rows)

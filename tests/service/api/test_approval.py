@@ -41,6 +41,23 @@ def test_the_version_that_was_read_is_asked_for_before_the_body_is_looked_at(rev
     assert api.put(path, {"name": "x"}, If_Match='"1"').status_code == 412
 
 
+def test_whoever_entered_any_version_of_a_record_does_not_approve_it(reviewed: Bench) -> None:
+    approver, planner = reviewed.crew.approver.tests, reviewed.crew.planner.tests
+    record = {**planner.record(reviewed.test_id).document, "test": {"date": "2011-05-15"}}
+    facts = {"origin": "entered-record", "record_source": "paper"}
+    test_id = planner.open(reviewed.vessel_id, "inclining-test", **facts).document["id"]
+    approver.put_record(test_id, {**record, "persons": []})
+    planner.put_record(test_id, record, etag=planner.record(test_id).etag)
+    planner.reduce(test_id, uncertainty="none")
+    for stage in ("preliminary-result", "under-review"):
+        planner.move(test_id, stage)
+    for finding in planner.review(test_id)["open"]:
+        planner.answer(test_id, finding, "seen", "K. Lund")
+    with pytest.raises(RefusedError) as error:
+        approver.approve(test_id, "P. Renard")
+    assert error.value.code == "approver-recorded"
+
+
 def test_a_lightship_of_the_same_day_is_named_with_the_field_that_replaces_it(reviewed: Bench) -> None:
     [old] = reviewed.crew.planner.lightships.of(reviewed.vessel_id)
     problem = refused(reviewed)

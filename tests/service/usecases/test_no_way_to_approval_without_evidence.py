@@ -221,7 +221,7 @@ def test_leaving_any_one_thing_out_keeps_it_below_approved(left_out: str) -> Non
 
 
 def explore(examples: int, steps: int) -> None:
-    run_state_machine_as_test(  # type: ignore[no-untyped-call]  # the library has no types for it
+    run_state_machine_as_test(
         Campaign,
         settings=settings(
             max_examples=examples,

@@ -19,9 +19,9 @@ def of(
         SimpleNamespace(kind="reading", token_id="token-of-the-day", recorded_by="M. Ito"),
         SimpleNamespace(kind="permit", token_id="token-of-the-watch", recorded_by="J. Watch"),
     ]
-    entered = None if entered_by is None else SimpleNamespace(recorded_by=entered_by)
     row = SimpleNamespace(created_by=opened_by)
-    return cast(StoredTest, SimpleNamespace(origin=origin, row=row, entered=entered, history=entries))
+    authors = frozenset() if entered_by is None else frozenset({entered_by})
+    return cast(StoredTest, SimpleNamespace(origin=origin, row=row, entered_by=authors, history=entries))
 
 
 @pytest.mark.parametrize("name", ["M. Ito", "m. ito", "M.  Ito ", "Ｍ. Ito"])

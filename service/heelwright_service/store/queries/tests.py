@@ -82,6 +82,12 @@ def current_document_version(session: Session, test_id: str, kind: str) -> int:
     return session.scalar(newest) or 0
 
 
+def authors_of_document(session: Session, test_id: str, kind: str) -> frozenset[str]:
+    """Return everybody who stored a version of a test's document."""
+    wanted = select(TestDocument.recorded_by).where(TestDocument.test_id == test_id, TestDocument.kind == kind)
+    return frozenset(session.scalars(wanted.distinct()))
+
+
 def append_test_document(
     session: Session, test_id: str, kind: str, version: int, document: dict[str, Any], recorded_by: str
 ) -> TestDocument:
