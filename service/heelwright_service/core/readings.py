@@ -15,6 +15,9 @@ Array = NDArray[np.float64]
 
 MILLIMETRES = 1000.0
 
+CLEAR_OF_MEAN = 0.5
+"""A record is clear of its mean beyond this share of its standard deviation."""
+
 
 @dataclass(frozen=True)
 class ReadTangents:
@@ -159,8 +162,8 @@ def oscillation_mean_deg(samples_deg: Sequence[float]) -> float:
     Returns
     -------
     float
-        The mean between the first and the last upward crossing of the record's own mean [deg]; the plain mean when
-        there are fewer than two crossings.
+        The mean between the first and the last passage of the record's own mean in one direction [deg]; the plain mean
+        where no whole oscillation is recorded.
 
     Notes
     -----
@@ -177,18 +180,52 @@ def oscillation_mean_deg(samples_deg: Sequence[float]) -> float:
     samples = np.asarray(samples_deg, dtype=float)
     mean = float(samples.mean())
     for _ in range(20):
-        above = samples > mean
-        up = np.flatnonzero(~above[:-1] & above[1:])
-        if len(up) < 2:
+        passages = oscillation_ends(samples, mean)
+        if len(passages) < 2:
             return float(samples.mean())
-        crossing = up + (mean - samples[up]) / (samples[up + 1] - samples[up])
-        grid = np.concatenate([[crossing[0]], np.arange(up[0] + 1, up[-1] + 1), [crossing[-1]]])
+        first, last = float(passages[0]), float(passages[-1])
+        grid = np.concatenate([[first], np.arange(int(first) + 1, int(np.ceil(last))), [last]])
         values = np.interp(grid, np.arange(len(samples)), samples)
-        better = float(np.trapezoid(values, grid) / (grid[-1] - grid[0]))
+        better = float(np.trapezoid(values, grid) / (last - first))
         if abs(better - mean) < 1e-12:
             break
         mean = better
     return mean
+
+
+def oscillation_ends(samples_deg: Array, mean_deg: float) -> Array:
+    """Where a record passes its mean from one side to the other, a whole oscillation between any two.
+
+    Parameters
+    ----------
+    samples_deg : ndarray
+        Evenly spaced angles [deg], shape (s,).
+    mean_deg : float
+        The mean [deg].
+
+    Returns
+    -------
+    ndarray
+        Places between the samples in rising order, of upward or of downward passages, whichever span more; a passage
+        counts only when the record has been clear of the mean on both sides, or noise would make passages of its own.
+    """
+    away = samples_deg - mean_deg
+    upward, downward = (_passages(sign * away) for sign in (1.0, -1.0))
+    spans = [float(found[-1] - found[0]) if len(found) > 1 else 0.0 for found in (upward, downward)]
+    return upward if spans[0] >= spans[1] else downward
+
+
+def _passages(away: Array) -> Array:
+    clear = CLEAR_OF_MEAN * float(np.sqrt(np.mean(away**2)))
+    side = np.where(away > clear, 1, np.where(away < -clear, -1, 0))
+    known = np.flatnonzero(side)
+    turns = np.flatnonzero((side[known[:-1]] < 0) & (side[known[1:]] > 0))
+    found = []
+    for low, high in zip(known[turns], known[turns + 1], strict=True):
+        between = away[low : high + 1]
+        i = int(np.flatnonzero((between[:-1] <= 0.0) & (between[1:] > 0.0))[-1])
+        found.append(low + i - between[i] / (between[i + 1] - between[i]))
+    return np.array(found)
 
 
 def _instrument_index(instruments: Sequence[Instrument]) -> dict[str, int]:

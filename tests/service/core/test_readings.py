@@ -94,3 +94,22 @@ def test_readings_that_mean_nothing_are_refused_where_they_stand(
     with pytest.raises(CoreError) as caught:
         read_tangents(instruments, given, [0, 1])
     assert (caught.value.code, caught.value.pointer) == (code, pointer)
+
+
+def test_noise_makes_no_oscillations_of_its_own() -> None:
+    """Swings of 0.2° under noise of 0.05°, cut off anywhere: the whole oscillations tell more than the plain mean."""
+    rng = np.random.default_rng(7)
+    whole, plain = [], []
+    for _ in range(100):
+        count = int(rng.integers(90, 400))
+        swing = 0.2 * np.sin(2.0 * np.pi * np.arange(count) / 40.0 + rng.uniform(0.0, 2.0 * np.pi))
+        samples = 1.5 + swing + rng.normal(0.0, 0.05, count)
+        whole.append(oscillation_mean_deg(samples.tolist()) - 1.5)
+        plain.append(float(samples.mean()) - 1.5)
+    assert np.std(whole) < 0.7 * np.std(plain)
+
+
+def test_a_record_is_cut_at_its_downward_passages_where_they_span_more() -> None:
+    """From just after an upward passage: one whole oscillation lies between two downward ones only."""
+    samples = [1.5 + 0.2 * np.sin(2.0 * np.pi * (i + 2.0) / 40.0) for i in range(72)]
+    assert oscillation_mean_deg(samples) == pytest.approx(1.5, abs=1e-3)

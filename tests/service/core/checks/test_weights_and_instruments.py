@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
+import numpy as np
 import pytest
 
 from .records import (
@@ -228,3 +231,31 @@ def test_people_on_a_small_craft_are_weighed_against_the_moment() -> None:
     assert (found.status, found.side) == ("warn", "safe")
     assert any("on a small craft (20.51 m" in caution for caution in judged(small).cautions)
     assert check(clean(), "T-06-people").status == "pass"
+
+
+def _sampled(make: Callable[[int], float], count: int) -> list[str]:
+    """The clean test with an inclinometer beside the pendulums; state 2 is recorded with more than the heel."""
+    record = clean()
+    record["instruments"].append({"id": "I", "kind": "inclinometer"})
+    p1 = {one["state"]: one["value_mm"] for one in record["readings"] if one["instrument"] == "P1"}
+    for state, value in p1.items():
+        heel = float(np.degrees(np.arctan(value / 6000.0)))
+        extra = [make(i) if state == 2 else 0.1 * np.sin(2.0 * np.pi * i / 40.0) for i in range(count)]
+        record["readings"].append({"state": state, "instrument": "I", "samples_deg": [heel + e for e in extra]})
+    return judged(record).cautions
+
+
+def test_a_record_without_a_whole_oscillation_is_named() -> None:
+    told = _sampled(lambda i: 0.1 * np.sin(2.0 * np.pi * i / 400.0), 130)
+    assert any("No whole oscillation was recorded by I in state 2" in text for text in told)
+    assert not any("wandered" in text for text in told)
+
+
+def test_a_ship_that_had_not_settled_is_named() -> None:
+    told = _sampled(lambda i: 0.1 * np.sin(2.0 * np.pi * i / 40.0) + 0.001 * i, 170)
+    assert any("The mean still wandered within the record of I in state 2" in text for text in told)
+
+
+def test_whole_oscillations_of_a_settled_ship_are_left_unsaid() -> None:
+    told = _sampled(lambda i: 0.1 * np.sin(2.0 * np.pi * i / 40.0), 170)
+    assert not any("oscillation" in text or "wandered" in text for text in told)
