@@ -152,7 +152,10 @@ class Unexplained:
 
 @dataclass(frozen=True)
 class Growth:
-    """The trend of the measured masses with its 95 % interval."""
+    """The trend of the measured masses with its 95 % interval: the rate, less and plus the factor times its standard.
+
+    The factor is 1.96, or Student's for the degrees of freedom where the scatter had to be estimated from the points.
+    """
 
     rate_t_per_year: float
     low_95: float
@@ -160,6 +163,7 @@ class Growth:
     standard: float
     percent_per_year: float
     points: int
+    coverage_factor: float
     scatter_ratio: float
     remark: str
 

@@ -74,6 +74,7 @@ def growth(series: Measurements) -> Growth | None:
         standard=trend.rate_standard,
         percent_per_year=100.0 * trend.rate / series.baseline.mass_t,
         points=trend.points,
+        coverage_factor=trend.quantile,
         scatter_ratio=trend.scatter_ratio,
         remark=_growth_remark(trend),
     )
@@ -158,7 +159,10 @@ def _growth_remark(trend: Trend) -> str:
     if low <= 0.0 <= high:
         parts.append("The trend cannot be told from none.")
     if trend.scatter_ratio > 1.0:
-        parts.append(f"The scatter is {trend.scatter_ratio:.2g} times what the uncertainties explain; enlarged by it.")
+        parts.append(
+            f"The scatter is {trend.scatter_ratio:.2g} times what the uncertainties explain; enlarged by it, with "
+            f"Student's {trend.quantile:.3g} for {trend.freedom} degree{'' if trend.freedom == 1 else 's'} of freedom."
+        )
     return " ".join(part for part in parts if part)
 
 

@@ -6,6 +6,8 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from scipy import special
+
 from heelwright_service.core.errors import CoreError
 
 NORMAL_95 = 1.959963984540054  # two-sided 95 % quantile of the normal distribution
@@ -39,6 +41,9 @@ class Trend:
         Root of chi-squared over degrees of freedom; 0 for two points.
     points : int
         How many.
+    freedom : int or None
+        Degrees of freedom that the scatter was estimated with, where it enlarged the uncertainties; None where the
+        stated ones explain it.
     """
 
     rate: float
@@ -48,16 +53,43 @@ class Trend:
     mean_standard: float
     scatter_ratio: float
     points: int
+    freedom: int | None = None
+
+    @property
+    def quantile(self) -> float:
+        """The two-sided 95 % quantile that goes with its uncertainties: normal, or Student's where they are estimated."""
+        return NORMAL_95 if self.freedom is None else student_95(self.freedom)
 
     @property
     def interval(self) -> tuple[float, float]:
         """The 95 % interval of the rate."""
-        half = NORMAL_95 * self.rate_standard
+        half = self.quantile * self.rate_standard
         return self.rate - half, self.rate + half
 
     def at(self, years: float) -> float:
         """Return the line at a time [years]."""
         return self.mean_value + self.rate * (years - self.mean_years)
+
+
+def student_95(freedom: int) -> float:
+    """Return the two-sided 95 % quantile of Student's t distribution.
+
+    Parameters
+    ----------
+    freedom : int
+        Degrees of freedom, 1 or more.
+
+    Returns
+    -------
+    float
+        The quantile (JCGM 100:2008, annex G.3 and table G.2).
+
+    Examples
+    --------
+    >>> round(student_95(3), 2)
+    3.18
+    """
+    return float(special.stdtrit(freedom, 0.975))
 
 
 def fit(points: Sequence[Point]) -> Trend | None:
@@ -72,13 +104,14 @@ def fit(points: Sequence[Point]) -> Trend | None:
     -------
     Trend or None
         None below two points at different times. The standard uncertainty comes from the stated ones,
-        ``u(b)**2 = 1/sum w (t - tm)**2``, enlarged by the root of chi-squared over degrees of freedom where the
-        scatter is larger than they explain; intervals use the normal quantile.
+        ``u(b)**2 = 1/sum w (t - tm)**2``, and intervals use the normal quantile. Where the scatter is larger than
+        they explain, it is enlarged by the root of chi-squared over ``n - 2`` degrees of freedom; it is then an
+        estimate from few points, and intervals use Student's quantile with these degrees of freedom.
 
     Notes
     -----
     Weighted least squares and the enlargement: R. T. Birge, The calculation of errors by the method of least squares,
-    Physical Review 40 (1932) 207-227.
+    Physical Review 40 (1932) 207-227. The quantile: JCGM 100:2008, annex G.3.
 
     Examples
     --------
@@ -99,7 +132,14 @@ def fit(points: Sequence[Point]) -> Trend | None:
     ratio = _scatter_ratio(weights, residuals)
     factor = max(1.0, ratio)
     return Trend(
-        rate, factor / math.sqrt(spread), mean_years, mean_value, factor / math.sqrt(total), ratio, len(points)
+        rate=rate,
+        rate_standard=factor / math.sqrt(spread),
+        mean_years=mean_years,
+        mean_value=mean_value,
+        mean_standard=factor / math.sqrt(total),
+        scatter_ratio=ratio,
+        points=len(points),
+        freedom=len(points) - 2 if ratio > 1.0 else None,
     )
 
 
@@ -142,7 +182,7 @@ def passing(trend: Trend, level: float, upward: bool, start: float, horizon: flo
     -------
     Passing
         The earliest and latest times are where the 95 % band of the line meets the level: the roots of
-        ``(A + B t)**2 = k**2 (u_m**2 + t**2 u_b**2)`` with ``t`` from the mean time.
+        ``(A + B t)**2 = k**2 (u_m**2 + t**2 u_b**2)`` with ``t`` from the mean time and ``k`` the trend's quantile.
 
     Notes
     -----
@@ -153,8 +193,9 @@ def passing(trend: Trend, level: float, upward: bool, start: float, horizon: flo
     window = (start - trend.mean_years, horizon - trend.mean_years)
     best = _first_root([] if speed <= 0.0 else [-gap / speed], gap + speed * window[0] >= 0.0, window)
     roots = _band_roots(gap, speed, trend)
-    band = [NORMAL_95 * math.hypot(trend.mean_standard, window[0] * trend.rate_standard) * sign for sign in (1.0, -1.0)]
-    reached = [gap + speed * window[0] + half >= 0.0 for half in band]
+    half = trend.quantile * math.hypot(trend.mean_standard, window[0] * trend.rate_standard)
+    band = [half, -half]
+    reached = [gap + speed * window[0] + edge >= 0.0 for edge in band]
     earliest = _first_root([root for root in roots if gap + speed * root <= 0.0], reached[0], window)
     latest = _first_root([root for root in roots if gap + speed * root >= 0.0], reached[1], window)
     return Passing(*(None if found is None else found + trend.mean_years for found in (best, earliest, latest)))
@@ -162,7 +203,7 @@ def passing(trend: Trend, level: float, upward: bool, start: float, horizon: flo
 
 def _band_roots(gap: float, speed: float, trend: Trend) -> list[float]:
     """Times from the mean at which the level lies on the edge of the band."""
-    level, rate = NORMAL_95 * trend.mean_standard, NORMAL_95 * trend.rate_standard
+    level, rate = trend.quantile * trend.mean_standard, trend.quantile * trend.rate_standard
     a, b, c = speed**2 - rate**2, gap * speed, gap**2 - level**2
     if a == 0.0:
         return [] if b == 0.0 else [-c / (2.0 * b)]

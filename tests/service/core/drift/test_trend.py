@@ -8,7 +8,16 @@ import numpy as np
 import pytest
 import statsmodels.api as sm  # type: ignore[import-untyped]
 from heelwright_service.core.drift import StandardUncertainties
-from heelwright_service.core.drift.trend import NORMAL_95, Passing, Point, Trend, fit, passing, years_to_limit
+from heelwright_service.core.drift.trend import (
+    NORMAL_95,
+    Passing,
+    Point,
+    Trend,
+    fit,
+    passing,
+    student_95,
+    years_to_limit,
+)
 from heelwright_service.core.errors import CoreError
 from scipy import stats
 
@@ -51,6 +60,49 @@ def test_scatter_beyond_the_stated_uncertainties_widens_the_interval() -> None:
     assert found.rate_standard == pytest.approx(standard, rel=1e-10)
 
 
+@pytest.mark.parametrize(("freedom", "quantile"), [(6, 2.4469), (7, 2.3646), (22, 2.0739), (1, 12.7062)])
+def test_students_quantile_is_that_of_the_tables(freedom: int, quantile: float) -> None:
+    # JCGM 100:2008 table G.2 gives 2.45, 2.36 and 12.71 for 6, 7 and 1 degrees of freedom
+    assert student_95(freedom) == pytest.approx(quantile, abs=5e-5)
+    assert student_95(freedom) == pytest.approx(stats.t.ppf(0.975, freedom), rel=1e-12)
+
+
+def test_an_estimated_scatter_takes_students_interval_of_the_reference_library() -> None:
+    design = sm.add_constant(np.array([each.years for each in SCATTERED]))
+    weights = 1.0 / np.array([each.standard for each in SCATTERED]) ** 2
+    result = sm.WLS(np.array([each.value for each in SCATTERED]), design, weights=weights).fit()
+    assert trend_of(SCATTERED).freedom == 2
+    assert trend_of(SCATTERED).interval == pytest.approx(result.conf_int(0.05)[1], rel=1e-9)
+
+
+def test_five_scattered_surveys_do_not_show_a_growth() -> None:
+    # scatter 5.26 times what 1 t explains, from 3 degrees of freedom: 0.930 +- 3.18 * 0.459 t/year
+    days, masses = (
+        ("2010-03-01", "2013-06-15", "2017-02-28", "2021-11-11", "2024-01-01"),
+        (1000, 1010, 1004, 1018, 1012),
+    )
+    stated = StandardUncertainties(mass_t=1.0, lcg_m=0.1, tcg_m=0.01, vcg_m=0.02)
+    first = record(days[0], "inclining-test", 1000.0, 30.0, 0.0, 6.0, True, stated)
+    rest = [
+        record(d, "lightweight-survey", float(m), 30.0, 0.0, None, False, stated)
+        for d, m in zip(days[1:], masses[1:], strict=True)
+    ]
+    growth = drift_of([first, *rest], as_of="2026-06-01").growth
+    assert growth is not None
+    assert growth.scatter_ratio == pytest.approx(5.26, abs=0.005)
+    assert (growth.low_95, growth.high_95) == pytest.approx((-0.53, 2.39), abs=0.005)
+    assert growth.coverage_factor == pytest.approx(stats.t.ppf(0.975, 3))
+    assert "cannot be told from none" in growth.remark
+    assert "3 degrees of freedom" in growth.remark
+
+
+def test_the_forecast_band_is_as_wide_as_the_interval_of_the_rate() -> None:
+    trend = trend_of(SCATTERED)
+    found = passing(trend, 1100.0, True, 0.0, 1000.0)
+    assert found.earliest is not None
+    assert band_at(trend, found.earliest, 1.0) == pytest.approx(1100.0)
+
+
 def test_the_quantile_is_that_of_the_normal_distribution() -> None:
     assert pytest.approx(stats.norm.ppf(0.975), rel=1e-15) == NORMAL_95
 
@@ -81,7 +133,7 @@ def test_a_growth_of_nothing_never_reaches_a_limit() -> None:
 
 def band_at(trend: Trend, years: float, sign: float) -> float:
     spread = math.hypot(trend.mean_standard, (years - trend.mean_years) * trend.rate_standard)
-    return trend.at(years) + sign * NORMAL_95 * spread
+    return trend.at(years) + sign * trend.quantile * spread
 
 
 def test_the_interval_of_the_date_is_where_the_band_meets_the_level() -> None:
