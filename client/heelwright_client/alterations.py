@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from typing import Any
+from urllib.parse import quote
 
 from heelwright_client.http import Connection, Document, Stored
 from heelwright_client.vessels import vessel_path
@@ -29,6 +30,21 @@ class Alterations:
             One alteration at a time.
         """
         yield from self._connection.pages(f"{vessel_path(vessel_id)}/alterations")
+
+    def get(self, vessel_id: str, alteration_id: str) -> Document:
+        """Read one alteration.
+
+        Parameters
+        ----------
+        vessel_id, alteration_id : str
+            Whose, and which.
+
+        Returns
+        -------
+        dict
+            The alteration, and what has taken its place.
+        """
+        return self._connection.get(f"{vessel_path(vessel_id)}/alterations/{quote(alteration_id, safe='')}")
 
     def add(self, vessel_id: str, alteration: Mapping[str, Any]) -> Stored:
         """Append one alteration.

@@ -60,10 +60,9 @@ class DaysOfTests(CallsOnTests):
         dict
             The entry as stored.
         """
-        path = f"{path_of_test(test_id)}/{collection}"
-        return self._connection.create(path, dict(facts), idempotency_key=idempotency_key).document
+        return self.add(test_id, collection, facts, idempotency_key=idempotency_key)
 
-    def entries(self, test_id: str, collection: Collection) -> Iterator[Document]:
+    def entries(self, test_id: str, collection: str, *, limit: int | None = None) -> Iterator[Document]:
         """Read what was entered, corrected entries included.
 
         Parameters
@@ -72,13 +71,32 @@ class DaysOfTests(CallsOnTests):
             The test's id.
         collection : str
             What it is.
+        limit : int or None
+            How many are asked for at once; the service's choice where None.
 
         Yields
         ------
         dict
             One entry at a time, in the order of their making.
         """
-        yield from self._connection.pages(f"{path_of_test(test_id)}/{collection}")
+        yield from self._connection.pages(f"{path_of_test(test_id)}/{collection}", limit=limit)
+
+    def entry(self, test_id: str, collection: str, entry_id: str) -> Document:
+        """Read one entry.
+
+        Parameters
+        ----------
+        test_id : str
+            The test's id.
+        collection, entry_id : str
+            The entry.
+
+        Returns
+        -------
+        dict
+            The entry as stored.
+        """
+        return self._part(test_id, f"{collection}/{quote(entry_id, safe='')}")
 
     def withdraw(self, test_id: str, collection: Collection, entry_id: str, reason: str) -> Document:
         """Take back an entry that should not have been made.
@@ -97,8 +115,7 @@ class DaysOfTests(CallsOnTests):
         dict
             The withdrawal as stored.
         """
-        path = f"{path_of_test(test_id)}/{collection}/{quote(entry_id, safe='')}/withdrawal"
-        return self._connection.create(path, {"reason": reason}).document
+        return self.add(test_id, f"{collection}/{quote(entry_id, safe='')}/withdrawal", {"reason": reason})
 
     def tick(self, test_id: str, item_id: str, mass_t: float | None = None) -> Document:
         """Carry a row of the advisory survey over into the survey.
@@ -117,8 +134,7 @@ class DaysOfTests(CallsOnTests):
         dict
             The new row.
         """
-        path = f"{path_of_test(test_id)}/items/{quote(item_id, safe='')}/tick"
-        return self._connection.create(path, {} if mass_t is None else {"mass_t": mass_t}).document
+        return self.add(test_id, f"items/{quote(item_id, safe='')}/tick", {} if mass_t is None else {"mass_t": mass_t})
 
     def survey(self, test_id: str) -> Document:
         """Sum up the survey.
@@ -152,8 +168,7 @@ class DaysOfTests(CallsOnTests):
         dict
             The decision as stored, with the price that it was taken on.
         """
-        path = f"{path_of_test(test_id)}/deviations/{quote(deviation_id, safe='')}/decisions"
-        return self._connection.create(path, dict(decision)).document
+        return self.add(test_id, f"deviations/{quote(deviation_id, safe='')}/decisions", dict(decision))
 
     def running(self, test_id: str) -> Document:
         """Read where the test stands after its last state.

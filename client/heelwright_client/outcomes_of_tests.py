@@ -59,7 +59,7 @@ class OutcomesOfTests(CallsOnTests):
         Stored
             The record, and its version where it was entered whole.
         """
-        return self._connection.get_stored(f"{path_of_test(test_id)}/record")
+        return self.part(test_id, "record")
 
     def file(self, test_id: str) -> Document:
         """Export a whole test as one file.
@@ -94,7 +94,7 @@ class OutcomesOfTests(CallsOnTests):
         Stored
             The record and its new version.
         """
-        return self._connection.change("PUT", f"{path_of_test(test_id)}/record", dict(record), etag=etag)
+        return self.store(test_id, "record", record, etag=etag)
 
     def review(self, test_id: str) -> Document:
         """Read the automatic review of the result.
@@ -127,7 +127,7 @@ class OutcomesOfTests(CallsOnTests):
             The answer as stored.
         """
         body = {"finding": finding, "text": text, "by": by}
-        return self._connection.create(f"{path_of_test(test_id)}/review/answers", body).document
+        return self.add(test_id, "review/answers", body)
 
     def ask_for_interim(self, test_id: str, limits: list[str], expiry_days: int | None = None) -> Document:
         """Put together the request for an interim operating condition; it is no approval.
@@ -147,7 +147,7 @@ class OutcomesOfTests(CallsOnTests):
             The page's facts.
         """
         body: Document = {"limits": limits} | ({} if expiry_days is None else {"expiry_days": expiry_days})
-        return self._connection.create(f"{path_of_test(test_id)}/interim-requests", body).document
+        return self.add(test_id, "interim-requests", body)
 
     def interim_requests(self, test_id: str) -> Iterator[Document]:
         """Read the requests for an interim operating condition.

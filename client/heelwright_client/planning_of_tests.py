@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-from heelwright_client.calls_on_tests import CallsOnTests, path_of_test
+from heelwright_client.calls_on_tests import CallsOnTests
 from heelwright_client.http import Document, Stored
 
 
@@ -25,7 +25,7 @@ class PlanningOfTests(CallsOnTests):
         Stored
             The plan and its version.
         """
-        return self._connection.get_stored(f"{path_of_test(test_id)}/plan")
+        return self.part(test_id, "plan")
 
     def put_plan(self, test_id: str, plan: Mapping[str, Any], *, etag: str | None = None) -> Stored:
         """Store a new version of a test's plan.
@@ -44,7 +44,7 @@ class PlanningOfTests(CallsOnTests):
         Stored
             The plan and its new version.
         """
-        return self._connection.change("PUT", f"{path_of_test(test_id)}/plan", dict(plan), etag=etag)
+        return self.store(test_id, "plan", plan, etag=etag)
 
     def calendar(self, test_id: str) -> Document:
         """Read the dates counted back from the day of the test.
@@ -89,7 +89,7 @@ class PlanningOfTests(CallsOnTests):
         Stored
             The tank plan and its version.
         """
-        return self._connection.get_stored(f"{path_of_test(test_id)}/tank-plan")
+        return self.part(test_id, "tank-plan")
 
     def put_tank_plan(self, test_id: str, plan: Mapping[str, Any], *, etag: str | None = None) -> Stored:
         """Store a new version of a test's tank plan.
@@ -108,7 +108,7 @@ class PlanningOfTests(CallsOnTests):
         Stored
             The tank plan and its new version.
         """
-        return self._connection.change("PUT", f"{path_of_test(test_id)}/tank-plan", dict(plan), etag=etag)
+        return self.store(test_id, "tank-plan", plan, etag=etag)
 
     def tanks(self, test_id: str) -> Document:
         """Read what a tank plan comes to, what the ship answered, and what her refusals do.
@@ -140,7 +140,7 @@ class PlanningOfTests(CallsOnTests):
         dict
             The answer as stored, with the effect of the offers.
         """
-        return self._connection.create(f"{path_of_test(test_id)}/tank-plan/answers", dict(answer)).document
+        return self.add(test_id, "tank-plan/answers", answer)
 
     def replan(self, test_id: str) -> Document:
         """Take the ship's offers into the tank plan.
@@ -155,7 +155,7 @@ class PlanningOfTests(CallsOnTests):
         dict
             The tank plan.
         """
-        return self._connection.create(f"{path_of_test(test_id)}/tank-plan/replan", {}).document
+        return self.add(test_id, "tank-plan/replan", {})
 
     def prepare(self, test_id: str) -> Document:
         """Generate the ship's work list, or bring it into step with the plans.
@@ -170,7 +170,7 @@ class PlanningOfTests(CallsOnTests):
         dict
             The list.
         """
-        return self._connection.create(f"{path_of_test(test_id)}/preparations", {}).document
+        return self.add(test_id, "preparations", {})
 
     def preparations(self, test_id: str) -> Document:
         """Read the ship's work list.
@@ -205,7 +205,7 @@ class PlanningOfTests(CallsOnTests):
             The list.
         """
         body = {"key": key, "state": state, **facts}
-        return self._connection.create(f"{path_of_test(test_id)}/preparations/marks", body).document
+        return self.add(test_id, "preparations/marks", body)
 
     def add_preparation(self, test_id: str, item: Mapping[str, Any]) -> Document:
         """Add an item of one's own to the work list.
@@ -222,4 +222,4 @@ class PlanningOfTests(CallsOnTests):
         dict
             The list.
         """
-        return self._connection.create(f"{path_of_test(test_id)}/preparations/items", dict(item)).document
+        return self.add(test_id, "preparations/items", item)

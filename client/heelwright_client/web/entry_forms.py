@@ -72,6 +72,18 @@ def _water(test: StoredTest) -> Fields:
     )  # fmt: skip
 
 
+def _probe(test: StoredTest) -> Fields:
+    return (
+        Field(
+            "practical_salinity", "Practical salinity", "number", required=True,
+            hint="PSS-78, a bare number such as 34.5; from a conductivity only with its temperature.",
+        ),
+        Field("temperature_c", "Temperature of the water", "number", unit="°C", required=True),
+        Field("depth_m", "Depth of the sample", "quantity", "length"),
+        Field("place", "Where"),
+    )  # fmt: skip
+
+
 def _draught(test: StoredTest) -> Fields:
     return (
         _named(marks(test), "mark", "Mark"),
@@ -239,6 +251,7 @@ ENTRIES: dict[str, EntryKind] = {
     kind.path: kind
     for kind in (
         EntryKind("water", "water sample", _water, True, "test-day"),
+        EntryKind("probes", "probe sample", _probe, True, "test-day"),
         EntryKind("draughts", "draught", _draught, True, "test-day"),
         EntryKind("freeboards", "freeboard", _freeboard, True, "test-day"),
         EntryKind("soundings", "sounding", sounding_fields, True, "test-day"),

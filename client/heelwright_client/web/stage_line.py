@@ -60,16 +60,21 @@ _JOBS = (
     ("test_day.set_up", "Before the first move", "can we start: water, draughts, soundings, weather, weights",
      ("survey-day",)),
     ("test_day.show", "Test day", "one state at a time, with the plot and GM after each", ("test-day",)),
+    ("reservations.show", "Reservations and signatures", "what the witnesses do not vouch for, and who has signed",
+     ("test-day",)),
     ("test_day.deviations", "Price of a deviation", "what a departure does to mass and VCG, and who accepts it",
      ("test-day",)),
     ("record_entry.show", "Record", "the whole test as one file: take it out; of a finished test, put it in",
      ()),
-    ("test_result.show", "Result", "lightship by both methods, what is put back before sailing",
+    ("test_result.show", "Result", "lightship by both methods, with its uncertainty and every check",
+     ("preliminary-result",)),
+    ("sailing.put_back", "To be put back", "what was opened, shut or moved for the test", ("preliminary-result",)),
+    ("sailing.interim", "Interim operating condition", "what she keeps to until the result is approved",
      ("preliminary-result",)),
     ("test_result.review", "Review and approval", "findings and answers by name; a second person approves",
      ("under-review",)),
 )  # fmt: skip
-_OF_ENTERED = ("test_result", "record_entry")
+_OF_ENTERED = ("test_result", "record_entry", "sailing.interim")
 _INCLINING_ONLY = ("test_day.show",)
 
 

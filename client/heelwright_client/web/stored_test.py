@@ -7,12 +7,12 @@ import uuid
 from collections.abc import Mapping
 from functools import cached_property
 from typing import Any
-from urllib.parse import quote
 
 from heelwright_client.client import Client
 from heelwright_client.errors import ConflictError, InvalidRequestError, NotFoundError
 from heelwright_client.http import Document, Stored
 
+_COUNTS_NO_MORE = ("corrected_by", "withdrawn", "set_aside")
 _KEYS = uuid.UUID("7c0b8f5e-7a0e-4a8e-9d36-3a1f3c3f9b11")
 
 
@@ -28,16 +28,14 @@ class StoredTest:
     """
 
     def __init__(self, client: Client, test_id: str) -> None:
-        self._connection = client.connection
         self._client = client
         self.id = test_id
-        self.path = f"/v1/tests/{quote(test_id, safe='')}"
         self._entries: dict[str, list[Document]] = {}
 
     @cached_property
     def stored(self) -> Stored:
         """The test and its version."""
-        return self._connection.get_stored(self.path)
+        return self._client.tests.get(self.id)
 
     @property
     def document(self) -> Document:
@@ -94,12 +92,12 @@ class StoredTest:
             None where there is none yet, or the service says that it cannot be told yet.
         """
         try:
-            return self._connection.get_stored(f"{self.path}/{name}")
+            return self._client.tests.part(self.id, name)
         except (NotFoundError, InvalidRequestError, ConflictError):
             return None
 
     def standing(self, part: str) -> list[Document]:
-        """Read the entries that count: neither corrected nor withdrawn.
+        """Read the entries that count: neither corrected nor withdrawn, nor of a day that was broken off.
 
         Parameters
         ----------
@@ -112,8 +110,8 @@ class StoredTest:
             In the order of their recording.
         """
         if part not in self._entries:
-            self._entries[part] = list(self._connection.pages(f"{self.path}/{part}", limit=1000))
-        return [each for each in self._entries[part] if not each.get("corrected_by") and not each["withdrawn"]]
+            self._entries[part] = list(self._client.tests.entries(self.id, part, limit=1000))
+        return [each for each in self._entries[part] if not any(each[name] for name in _COUNTS_NO_MORE)]
 
     def entry(self, part: str, entry_id: str) -> Document:
         """Read one entry.
@@ -130,7 +128,7 @@ class StoredTest:
         dict
             The entry.
         """
-        return self._connection.get(f"{self.path}/{part}/{quote(entry_id, safe='')}")
+        return self._client.tests.entry(self.id, part, entry_id)
 
     def add(self, part: str, body: Mapping[str, Any], key: str) -> Document:
         """Enter something; the same form sent again enters nothing again.
@@ -150,8 +148,7 @@ class StoredTest:
             The entry as stored.
         """
         text = json.dumps([self.id, part, key, body], sort_keys=True)
-        made = self._connection.create(f"{self.path}/{part}", dict(body), idempotency_key=str(uuid.uuid5(_KEYS, text)))
-        return made.document
+        return self._client.tests.add(self.id, part, body, idempotency_key=str(uuid.uuid5(_KEYS, text)))
 
     def put(self, part: str, body: Mapping[str, Any], etag: str | None) -> Stored:
         """Store a part.
@@ -170,17 +167,7 @@ class StoredTest:
         Stored
             What was stored.
         """
-        return self._connection.change("PUT", f"{self.path}/{part}", dict(body), etag=etag)
-
-    def reduce(self) -> Document:
-        """Ask for a new result.
-
-        Returns
-        -------
-        dict
-            The stored result.
-        """
-        return self._connection.create(f"{self.path}/result", {}).document
+        return self._client.tests.store(self.id, part, body, etag=etag)
 
     def _part_of_vessel(self, part: Any) -> list[Document]:  # noqa: ANN401 (one of two names)
         try:

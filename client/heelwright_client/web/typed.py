@@ -28,7 +28,7 @@ def value_of(field: Field, text: str, system: System) -> Any:  # noqa: ANN401 (n
 
     Returns
     -------
-    float, int, str or bool
+    float, int, str, bool or list of str
         In SI.
 
     Raises
@@ -56,6 +56,8 @@ def value_of(field: Field, text: str, system: System) -> Any:  # noqa: ANN401 (n
         return _day(text)
     if field.kind == "flag":
         return text == "yes"
+    if field.kind == "lines":
+        return [line.strip() for line in text.splitlines() if line.strip()]
     return text
 
 
@@ -86,6 +88,8 @@ def text_of(field: Field, value: Any, system: System) -> str:  # noqa: ANN401 (n
         return ""
     if field.kind == "flag":
         return "yes" if value else ""
+    if field.kind == "lines":
+        return "\n".join(value)
     if isinstance(value, bool) or not isinstance(value, int | float):
         return str(value)
     digits = 10 if system.name == "si" or not field.dimension else 7

@@ -44,6 +44,10 @@ class Stage:
         """The Python client with the administrator's token."""
         return Client(URL, self.admin, transport=self.transport)
 
+    def client_of(self, role: str, **scope: object) -> Client:
+        """The Python client with a new token of a role and scope."""
+        return Client(URL, new_token(self.api, role, **scope), transport=self.transport)
+
     def vessel(self, name: str) -> str:
         """The id of a vessel by her name."""
         return str(self.client.vessels.find(name)["id"])

@@ -14,7 +14,7 @@ from tests.client.web.visitor import Page, Visitor
 from tests.support.app import engine_of, migrated_sqlite
 
 OPEN = {"static", "sign_in.show", "sign_in.enter", "sign_in.welcome", "sign_in.alive", "preferences.choose"}
-ABOUT = ("test", "action", "sheet")
+ABOUT = ("test", "action", "sheet", "lightship", "alteration")
 FINE = {200, 404, 409, 422}
 LARGEST_BYTES = 150_000
 LONGEST_S = 0.2

@@ -31,6 +31,8 @@ CALLS: dict[str, list[tuple[str, str]]] = {
     "vessel_entry.put_part": [("PUT", f"{VESSEL}/marks")],
     "boundary.decide": [("POST", f"{VESSEL}/boundary-register")],
     "model_acceptance.compare": [("POST", f"{VESSEL}/model-acceptance")],
+    "history_correction.correct_lightship": [("POST", f"{VESSEL}/lightships")],
+    "history_correction.correct_alteration": [("POST", f"{VESSEL}/alterations")],
     "actions.close": [("PUT", "/actions/a1/closing")],
     "record_entry.enter": [("POST", "/tests"), ("PUT", f"{TEST}/record")],
     "record_entry.replace": [("PUT", f"{TEST}/record")],
@@ -55,14 +57,14 @@ CALLS: dict[str, list[tuple[str, str]]] = {
     "test_entries.correct": [("POST", f"{TEST}/{{path}}")],
     "test_entries.withdraw": [("POST", f"{TEST}/{{path}}/{ENTRY}/withdrawal")],
     "test_result.reduce": [("POST", f"{TEST}/result")],
-    "test_result.ask_interim": [("POST", f"{TEST}/interim-requests")],
+    "sailing.ask_interim": [("POST", f"{TEST}/interim-requests")],
     "test_result.answer": [("POST", f"{TEST}/review/answers")],
     "test_result.approve": [("PUT", f"{TEST}/approval")],
 }
 NEED_NOTHING = OPEN | {"sign_in.leave"}
 SHOWING = {
     "test_plan.show", "test_plan.tanks", "boundary.show", "record_entry.show", "test_result.show",
-    "test_day.deviations", "actions.show", "start.show", "result.show",
+    "test_day.deviations", "actions.show", "start.show", "result.show", "sailing.interim",
 }  # fmt: skip
 """Pages that show something besides the form that they hold."""
 
@@ -140,6 +142,7 @@ def test_no_page_offers_a_form_that_the_service_would_refuse(fleet: Stage, open_
     rare = {
         "actions.close", "record_entry.replace", "ship.replan", "survey.tick", "test_day.decide",
         "test_entries.correct", "test_entries.withdraw", "test_plan.take_moves", "test_result.answer",
+        "history_correction.correct_lightship", "history_correction.correct_alteration",
     }  # fmt: skip
     assert set(CALLS) - met <= rare
 

@@ -16,7 +16,7 @@ from tests.client.web.visitor import Page, Visitor
 
 PAGES = (
     "", "/plan", "/tank-plan", "/ship/", "/survey/", "/day/before", "/day/", "/day/deviations", "/record", "/result",
-    "/review",
+    "/review", "/reservations", "/put-back", "/interim",
 )  # fmt: skip
 
 

@@ -13,6 +13,7 @@ from heelwright_client.web import access, preferences
 from heelwright_client.web.entering import Part, enter, now
 from heelwright_client.web.entry import Entry
 from heelwright_client.web.fields import Field, Rows, Spec
+from heelwright_client.web.one_form import MARK, refused_page
 from heelwright_client.web.pages.test_entries import key_of_form
 from heelwright_client.web.paging import page_number
 from heelwright_client.web.plan_view import judged
@@ -75,22 +76,20 @@ def answer(test_id: str) -> Answer:
 
 
 @blueprint.post("/marks")
-def mark(test_id: str) -> Response:
+def mark(test_id: str) -> Answer:
     """Tick the chosen items of the work list, or set one to another state."""
     test = StoredTest(access.client(), test_id)
-    state, by = request.form.get("state", "done"), request.form.get("done_by", "").strip()
-    remarks = request.form.get("remarks", "").strip()
-    problems: list[str] = []
-    keys = request.form.getlist("item")
-    for key in keys:
-        body: dict[str, Any] = {"key": key, "state": state}
-        body |= {name: text for name, text in (("done_by", by), ("remarks", remarks)) if text}
-        try:
-            test.add("preparations/marks", body, key_of_form())
-        except (InvalidRequestError, ConflictError) as error:
-            problems += error.lines()
-    flash(" ".join(problems[:3]) or (f"{len(keys)} set to {state}." if keys else "No item was chosen."))
-    return redirect(url_for("ship.show", test_id=test_id, page=request.form.get("page")) + "#list")
+    state, keys = request.form.get("state", "done"), request.form.getlist("item")
+    back = url_for("ship.show", test_id=test_id, page=request.form.get("page")) + "#list"
+    if not keys:
+        flash("No item was chosen.")
+        return redirect(back)
+    entry = Entry.of_form(MARK, request.form, preferences.system())
+    parts = [Part("preparations/marks", {"key": key, "state": state, **entry.document()}) for key in keys]
+    if enter(test, parts, entry, key_of_form()).refused:
+        return refused_page(test, f"Set items to {state}", entry, {"item": keys, "state": state}, back)
+    flash(f"{len(keys)} set to {state}.")
+    return redirect(back)
 
 
 @blueprint.post("/items")

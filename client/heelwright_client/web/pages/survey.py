@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import uuid
-from typing import Any
 
 from flask import Blueprint, flash, redirect, render_template, request, url_for
 from werkzeug.wrappers import Response
@@ -13,6 +12,7 @@ from heelwright_client.web import access, preferences
 from heelwright_client.web.entry import Entry
 from heelwright_client.web.entry_forms import item_fields
 from heelwright_client.web.entry_table import entry_table
+from heelwright_client.web.one_form import CLOSING, refused_page, take
 from heelwright_client.web.pages.test_entries import key_of_form
 from heelwright_client.web.plan_view import judged
 from heelwright_client.web.stored_test import StoredTest
@@ -20,6 +20,7 @@ from heelwright_client.web.wording import Say
 
 blueprint = Blueprint("survey", __name__, url_prefix="/tests/<test_id>/survey")
 
+Answer = str | Response | tuple[str, int]
 _COLUMNS = ("description", "kind", "mass_t", "x_m", "y_m", "z_m", "found_by", "space")
 
 
@@ -62,13 +63,12 @@ def tick(test_id: str) -> Response:
 
 
 @blueprint.post("/closing")
-def close(test_id: str) -> Response:
+def close(test_id: str) -> Answer:
     """Close the advisory survey, the survey or the test day, by name."""
     test = StoredTest(access.client(), test_id)
-    body: dict[str, Any] = {"what": request.form.get("what", ""), "name": request.form.get("name", "").strip()}
-    try:
-        test.add("closings", body, key_of_form())
-        flash(f"Closed by {body['name']}.")
-    except (InvalidRequestError, ConflictError) as error:
-        flash(f"It stays open. {' '.join(error.lines())}")
-    return redirect(access.inner_address(request.form.get("next")))
+    what, back = request.form.get("what", ""), access.inner_address(request.form.get("next"))
+    entry = take(test, "closings", CLOSING, {"what": what})
+    if entry.wrong:
+        return refused_page(test, f"Close the {what.replace('-', ' ')}", entry, {"what": what}, back)
+    flash(f"Closed by {entry.values['name']}.")
+    return redirect(back)

@@ -9,7 +9,6 @@ from typing import Any
 from flask import Blueprint, Response, abort, flash, redirect, render_template, request, url_for
 from werkzeug.wrappers import Response as BaseResponse
 
-from heelwright_client.errors import ConflictError, InvalidRequestError
 from heelwright_client.web import access, preferences
 from heelwright_client.web.day_forms import BATCHES, batch_entry, batch_parts, batch_spec
 from heelwright_client.web.deviation_forms import DEVIATION_SIZES, DEVIATION_WORDS, deviation_spec
@@ -19,6 +18,7 @@ from heelwright_client.web.entering import Part, enter
 from heelwright_client.web.entry import Entry
 from heelwright_client.web.entry_forms import ENTRIES
 from heelwright_client.web.entry_table import entry_table
+from heelwright_client.web.one_form import DECISION, refused_page, take
 from heelwright_client.web.pages.test_entries import key_of_form, refused, taken, wants_json
 from heelwright_client.web.state_forms import STATE, day_states, instrument_kinds, next_state, state_parts
 from heelwright_client.web.stored_test import StoredTest
@@ -27,7 +27,8 @@ from heelwright_client.web.wording import Say
 blueprint = Blueprint("test_day", __name__, url_prefix="/tests/<test_id>/day")
 
 Answer = str | BaseResponse | tuple[str, int] | tuple[dict[str, Any], int]
-_LISTED = ("weather", "water", "draughts", "freeboards", "soundings", "persons", "weights", "instruments", "permits")
+_SINGLE = ("weather", "water", "probes")
+_LISTED = (*_SINGLE, "draughts", "freeboards", "soundings", "persons", "weights", "instruments", "permits")
 
 
 @blueprint.get("/before")
@@ -100,17 +101,15 @@ def price(test_id: str) -> Answer:
 
 
 @blueprint.post("/deviations/<entry_id>/decision")
-def decide(test_id: str, entry_id: str) -> BaseResponse:
+def decide(test_id: str, entry_id: str) -> Answer:
     """Accept a departure at its price, mend it, or postpone for it, by name."""
     test = StoredTest(access.client(), test_id)
-    body = {name: request.form.get(name, "").strip() for name in ("decision", "name", "witness", "remarks")}
-    given = {name: text for name, text in body.items() if text}
-    try:
-        test.add(f"deviations/{entry_id}/decisions", given, key_of_form())
-        flash(f"Decided by {body['name']}: {body['decision']}.")
-    except (InvalidRequestError, ConflictError) as error:
-        flash(f"Nothing was decided. {' '.join(error.lines())}")
-    return redirect(url_for("test_day.deviations", test_id=test_id))
+    decision, back = request.form.get("decision", ""), url_for("test_day.deviations", test_id=test_id)
+    entry = take(test, f"deviations/{entry_id}/decisions", DECISION, {"decision": decision})
+    if entry.wrong:
+        return refused_page(test, f"Decide on the deviation: {decision}", entry, {"decision": decision}, back)
+    flash(f"Decided by {entry.values['name']}: {decision}.")
+    return redirect(back)
 
 
 @blueprint.get("/worker.js")
@@ -134,8 +133,7 @@ def _before(test: StoredTest, refused_tables: dict[str, Entry]) -> str:
         tables={path: refused_tables.get(path) or batch_entry(test, path, system) for path in BATCHES},
         refused=refused_tables,
         entered=entered,
-        weather=Entry(ENTRIES["weather"].fields(test), system).marked("weather"),
-        water=Entry(ENTRIES["water"].fields(test), system).marked("water"),
+        single={path: Entry(ENTRIES[path].fields(test), system).marked(path) for path in _SINGLE},
         kinds=ENTRIES,
         key=str(uuid.uuid4()),
     )

@@ -14,6 +14,7 @@ from heelwright_client.web import access, preferences
 from heelwright_client.web.entry import Entry
 from heelwright_client.web.fields import Spec
 from heelwright_client.web.merging import merged
+from heelwright_client.web.one_form import WAIVER, refused_page, take
 from heelwright_client.web.packing import unpacked
 from heelwright_client.web.pages.test_plan_form import GROUPS, PLAN_OF_TEST, TABLES, TANK_PLAN
 from heelwright_client.web.plan_view import judged
@@ -87,16 +88,15 @@ def store_tanks(test_id: str) -> Answer:
 
 
 @blueprint.post("/waive")
-def waive(test_id: str) -> Response:
+def waive(test_id: str) -> Answer:
     """Record that somebody takes a point on himself."""
     test = StoredTest(access.client(), test_id)
-    body = {name: request.form.get(name, "").strip() for name in ("point", "name", "reason")}
-    try:
-        test.add("waivers", body, request.form.get("key", "") or str(uuid.uuid4()))
-        flash(f"{body['name']} takes it on: {body['reason']}")
-    except (InvalidRequestError, ConflictError) as error:
-        flash(f"It was not waived. {' '.join(error.lines())}")
-    return redirect(access.inner_address(request.form.get("next")))
+    point, back = request.form.get("point", ""), access.inner_address(request.form.get("next"))
+    entry = take(test, "waivers", WAIVER, {"point": point})
+    if entry.wrong:
+        return refused_page(test, f"Take {point} on by name", entry, {"point": point}, back)
+    flash(f"{entry.values['name']} takes it on: {entry.values['reason']}")
+    return redirect(back)
 
 
 def _stored(test: StoredTest, part: str, entry: Entry) -> bool:

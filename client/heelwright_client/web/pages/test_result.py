@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import uuid
-from typing import Any
 
 from flask import Blueprint, flash, redirect, render_template, request, url_for
 from werkzeug.wrappers import Response
@@ -12,16 +11,18 @@ from heelwright_client.errors import ConflictError, InvalidRequestError
 from heelwright_client.web import access, preferences
 from heelwright_client.web.entry import Entry
 from heelwright_client.web.fields import Field, Spec
-from heelwright_client.web.pages.test_entries import key_of_form
+from heelwright_client.web.one_form import ANSWER, refused_page, take
 from heelwright_client.web.plan_view import by_gravity, judged
 from heelwright_client.web.result_view import result_view
 from heelwright_client.web.stored_test import StoredTest
 from heelwright_client.web.wording import Say
+from heelwright_client.words import day
 
 blueprint = Blueprint("test_result", __name__, url_prefix="/tests/<test_id>")
 
+_MOST_LIGHTSHIPS = 50
 Answer = str | Response | tuple[str, int]
-APPROVAL: Spec = (
+_APPROVAL: Spec = (
     Field("name", "Approved by", required=True, hint="Somebody who recorded nothing in this test."),
     Field("authority", "Of"),
     Field("statement", "Statement"),
@@ -37,73 +38,44 @@ def show(test_id: str) -> str:
         return render_template("test_no_result.html", test=test, key=str(uuid.uuid4()))
     record = test.part("record") or {"vessel": {}}
     view = result_view(stored["result"], record, Say(preferences.system()))
-    put_back = (test.part("put-back") or {}).get("items") or []
-    interim = test.standing("interim-requests")
-    return render_template(
-        "test_result.html",
-        test=test,
-        stored=stored,
-        record=record,
-        put_back=put_back,
-        interim=interim[-1] if interim else None,
-        key=str(uuid.uuid4()),
-        **view,
-    )
+    return render_template("test_result.html", test=test, stored=stored, record=record, **view)
 
 
 @blueprint.post("/result")
 def reduce(test_id: str) -> Response:
     """Ask for a new result."""
-    test = StoredTest(access.client(), test_id)
     try:
-        test.reduce()
+        access.client().tests.reduce(test_id)
         flash("The test was reduced; the result is preliminary until it is approved.")
     except (InvalidRequestError, ConflictError) as error:
         flash(f"It was not reduced. {' '.join(error.lines())}")
     return redirect(url_for("test_result.show", test_id=test_id))
 
 
-@blueprint.post("/interim")
-def ask_interim(test_id: str) -> Response:
-    """Put together the request for an interim operating condition."""
-    test = StoredTest(access.client(), test_id)
-    limits = [line.strip() for line in request.form.get("limits", "").splitlines() if line.strip()]
-    body: dict[str, Any] = {"limits": limits}
-    days = request.form.get("expiry_days", "").strip()
-    if days.isdecimal():
-        body["expiry_days"] = int(days)
-    try:
-        test.add("interim-requests", body, key_of_form())
-        flash("The request is put together; it is no approval.")
-    except (InvalidRequestError, ConflictError) as error:
-        flash(f"No request was made. {' '.join(error.lines())}")
-    return redirect(url_for("test_result.show", test_id=test_id) + "#interim")
-
-
 @blueprint.get("/review")
 def review(test_id: str) -> str:
     """Show the findings of the review, the answers, and the approval."""
-    return _review(StoredTest(access.client(), test_id), Entry(APPROVAL, preferences.system()))
+    test = StoredTest(access.client(), test_id)
+    return _review(test, Entry(_approval(test), preferences.system()))
 
 
 @blueprint.post("/review/answers")
-def answer(test_id: str) -> Response:
+def answer(test_id: str) -> Answer:
     """Answer a finding, by name."""
     test = StoredTest(access.client(), test_id)
-    body = {name: request.form.get(name, "").strip() for name in ("finding", "text", "by")}
-    try:
-        test.add("review/answers", body, key_of_form())
-        flash(f"{body['finding']} is answered.")
-    except (InvalidRequestError, ConflictError) as error:
-        flash(f"The answer was not taken. {' '.join(error.lines())}")
-    return redirect(url_for("test_result.review", test_id=test_id))
+    finding, back = request.form.get("finding", ""), url_for("test_result.review", test_id=test_id)
+    entry = take(test, "review/answers", ANSWER, {"finding": finding})
+    if entry.wrong:
+        return refused_page(test, f"Answer {finding}", entry, {"finding": finding}, back)
+    flash(f"{finding} is answered.")
+    return redirect(back)
 
 
 @blueprint.post("/approval")
 def approve(test_id: str) -> Answer:
     """Approve the test on the version that the visitor saw."""
     test = StoredTest(access.client(), test_id)
-    entry = Entry.of_form(APPROVAL, request.form, preferences.system())
+    entry = Entry.of_form(_approval(test), request.form, preferences.system())
     if not entry.wrong:
         try:
             test.put("approval", entry.document(), request.form.get("etag", ""))
@@ -112,6 +84,27 @@ def approve(test_id: str) -> Answer:
         except (InvalidRequestError, ConflictError) as error:
             entry.take(error)
     return _review(test, entry), 422
+
+
+def _approval(test: StoredTest) -> Spec:
+    """What an approval asks; where she has lightships found the same way, which of them it replaces."""
+    say, found = Say(preferences.system()), access.client().lightships.of(test.document["vessel_id"])
+    standing = [each for each in found if each["basis"] == test.document["kind"] and not each["superseded_by"]]
+    if not standing:
+        return _APPROVAL
+    newest = standing[: -_MOST_LIGHTSHIPS - 1 : -1]
+    options = [(each["id"], f"{day(each['date'])}, {say.mass(each['mass_t'])}") for each in newest]
+    return (
+        *_APPROVAL,
+        Field(
+            "supersedes_lightship",
+            "Takes the place of",
+            "choice",
+            options=[("", "no lightship: it is a further one"), *options],
+            hint="Only of the same date: the older one stays in her history, marked as superseded.",
+        ),
+        Field("reason", "Why the older one is superseded"),
+    )
 
 
 def _review(test: StoredTest, entry: Entry) -> str:

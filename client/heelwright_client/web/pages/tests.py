@@ -17,13 +17,14 @@ from heelwright_client.web.stage_line import jobs_of, stage_line
 from heelwright_client.web.stored_test import StoredTest
 from heelwright_client.web.test_words import KIND_WORDS
 from heelwright_client.web.vessel_names import with_names
+from heelwright_client.words import day
 
 blueprint = Blueprint("tests", __name__, url_prefix="/tests")
 
 Answer = str | Response | tuple[str, int]
 _ON_A_PAGE = 50
 _OVER = ("approved", "abandoned", "superseded")
-OPENED: Spec = (
+_OPENED: Spec = (
     Field("kind", "Kind", "choice", options=list(KIND_WORDS.items())),
     Field("title", "Title", hint="If she has several tests, a word that tells them apart."),
 )
@@ -61,7 +62,7 @@ def tests_under_way(client: Client) -> list[dict[str, Any]]:
 def new() -> Answer:
     """Ask what to open."""
     vessel = access.client().vessels.get(request.args.get("vessel", "")).document
-    return render_template("test_new.html", vessel=vessel, entry=Entry(OPENED, preferences.system()))
+    return render_template("test_new.html", vessel=vessel, entry=Entry(_opened(vessel["id"]), preferences.system()))
 
 
 @blueprint.post("/new")
@@ -69,11 +70,10 @@ def create() -> Answer:
     """Open a test."""
     client = access.client()
     vessel = client.vessels.get(request.form.get("vessel", "")).document
-    entry = Entry.of_form(OPENED, request.form, preferences.system())
+    entry = Entry.of_form(_opened(vessel["id"]), request.form, preferences.system())
     if not entry.wrong:
         try:
-            body = entry.document() | {"vessel_id": vessel["id"]}
-            opened = client.connection.create("/v1/tests", body).document
+            opened = client.tests.open(vessel["id"], **entry.document()).document
             return redirect(url_for("tests.show", test_id=opened["id"]))
         except (InvalidRequestError, ConflictError) as error:
             entry.take(error)
@@ -97,12 +97,24 @@ def move(test_id: str) -> Answer:
     try:
         test.put("stage", body, request.form.get("etag", ""))
     except (InvalidRequestError, ConflictError) as error:
-        return _page(test, error.lines()), 422
+        return _page(test, error.lines(), body), 422
     flash("The test was moved to its next stage.")
     return redirect(url_for("tests.show", test_id=test_id))
 
 
-def _page(test: StoredTest, problems: list[str]) -> str:
+def _opened(vessel_id: str) -> Spec:
+    """What opening a test asks; where one is approved, which of them it mends."""
+    approved = list(access.client().tests.of(vessel_id, "approved"))[-_ON_A_PAGE:]
+    if not approved:
+        return _OPENED
+    names = [f"{each['title'] or KIND_WORDS[each['kind']]}, {day(each['created_at'])}" for each in approved]
+    named = [(each["id"], name) for each, name in zip(approved, names, strict=True)]
+    options = [("", "no test: it is a further one"), *reversed(named)]
+    hint = "An approved test is frozen: a mistake found later is put right by a test that takes its place."
+    return (*_OPENED, Field("supersedes", "Takes the place of", "choice", options=options, hint=hint))
+
+
+def _page(test: StoredTest, problems: list[str], wanted: dict[str, Any] | None = None) -> str:
     document = test.document
     ahead = [stage for stage in document["next_stages"] if stage["stage"] not in ("abandoned", "postponed", *_OVER[:1])]
     aside = [stage for stage in document["next_stages"] if stage["stage"] in ("abandoned", "postponed")]
@@ -117,5 +129,6 @@ def _page(test: StoredTest, problems: list[str]) -> str:
         approval=next((stage for stage in document["next_stages"] if stage["stage"] == "approved"), None),
         aside=aside,
         problems=problems,
+        wanted=wanted or {},
         actions=open_actions(access.client(), document["vessel_id"]),
     )
