@@ -74,10 +74,10 @@ def record_lightship(work: UnitOfWork, caller: Caller, vessel_id: str, facts: di
     ConflictError
         When one of the same date and basis stands, or the one to supersede has been superseded already.
     """
-    if facts.get("approved"):
-        caller.must_be("approver", "recording an approved lightship")
     with work.transaction() as session:
         vessel = vessels.get_vessel(session, vessel_id, caller.scope, lock=True)
+        if facts.get("approved"):
+            caller.must_be("approver", "recording an approved lightship")
         old = _superseded(session, vessel.id, facts.get("supersedes"))
         if old is not None and old.approved:
             caller.must_be("approver", "superseding an approved lightship")

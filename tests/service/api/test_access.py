@@ -120,6 +120,10 @@ def test_a_vessel_outside_the_scope_is_not_there(app: Flask, api: Api, vessel: s
         assert (refused.status_code, refused.get_json()["code"]) == (404, "vessel-not-found"), path
     assert theirs.patch(other, {"name": "Mine"}, If_Match="*").status_code == 404
     assert theirs.post(f"{other}/alterations", ALTERATION).status_code == 404
+    planner = as_role(app, "planner", **scope)
+    for body in (LIGHTSHIP, LIGHTSHIP | {"approved": True}):
+        assert planner.post(f"{other}/lightships", body).status_code == 404
+    assert planner.post(f"{vessel}/lightships", LIGHTSHIP | {"approved": True}).status_code == 403
     assert [item["name"] for item in theirs.get("/vessels").get_json()["items"]] == ["Alder"]
     assert [item["vessel"]["name"] for item in theirs.get("/fleet/drift").get_json()["items"]] == ["Alder"]
     subjects = {event["subject"].partition("/vessels/")[2] for event in theirs.get("/events").get_json()["items"]}
