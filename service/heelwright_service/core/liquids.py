@@ -24,6 +24,9 @@ MOST_LEVEL_ROUNDS = 60
 LEVEL_SHARE = 1e-12
 """A liquid's surface is found when the volume under it is right to this share."""
 
+ROUNDING_SHARE = 1e-9
+"""Of the capacity: a smaller difference of volumes is rounding."""
+
 VOLUME_ROW, X_ROW, Y_ROW, Z_ROW, I_T_ROW, I_L_ROW = range(6)
 
 
@@ -75,7 +78,8 @@ class SoundedTank:
         Notes
         -----
         The level at the surface's centroid is sounding + sx·(x_s − x_p) + sy·(y_s − y_p); x_s, y_s are the table's
-        centre at that level.
+        centre at that level. Where the tank's shape is given, the level is moved to the volume under the tilted plane,
+        which differs where it meets the bottom or the crown.
         """
         count = len(planes)
         last = self.tank.table[-1]
@@ -91,7 +95,58 @@ class SoundedTank:
             row = self._table(np.clip(level, low, high))
             pipe = self.tank.pipe
             level = read + planes.slope_x * (row[:, X_ROW] - pipe.x_m) + planes.slope_y * (row[:, Y_ROW] - pipe.y_m)
+        level = level + self.pocketed_m(float(planes.slope_x.mean()), float(planes.slope_y.mean()))
         return np.asarray(self._table(np.clip(level, low, high)))
+
+    def pocketed_m(self, slope_x: float, slope_y: float) -> float:
+        """By how much the level that holds the true volume lies above that of the surface's middle.
+
+        Parameters
+        ----------
+        slope_x, slope_y : float
+            Rise of the surface forward and to starboard, tangents.
+
+        Returns
+        -------
+        float
+            Rise of the level [m], from what the tank's shape holds under the tilted and under the level plane; zero
+            without a shape, and while the tilted surface meets neither bottom nor crown between vertical sides.
+        """
+        if self.shape is None or (slope_x == 0.0 and slope_y == 0.0):
+            return 0.0
+        low, high = self.tank.table[0].sounding_m, self.tank.table[-1].sounding_m
+        middle = self.middle_m(self.level_m, slope_x, slope_y)
+        pipe = self.tank.pipe
+        tilted = pipe.zero_z_m + self.level_m - slope_x * pipe.x_m - slope_y * pipe.y_m
+        under_tilted = _shape_at(self.shape, np.array([tilted]), slope_x, np.array([slope_y]))[0, VOLUME]
+        under_level = _shape_at(self.shape, np.array([pipe.zero_z_m + middle]), 0.0, np.zeros(1))[0, VOLUME]
+        more = float(under_tilted - under_level)
+        if abs(more) <= ROUNDING_SHARE * self.tank.capacity_m3:
+            return 0.0
+        by_table = float(self._table(np.clip(middle, low, high))[VOLUME_ROW])
+        return self.level_of_m(min(max(by_table + more, 0.0), self.tank.capacity_m3)) - middle
+
+    def middle_m(self, sounding_m: float, slope_x: float, slope_y: float) -> float:
+        """Level at the surface's middle by the table, above or below it where it lies outside.
+
+        Parameters
+        ----------
+        sounding_m : float
+            Sounding up from the pipe's zero [m].
+        slope_x, slope_y : float
+            Rise of the surface forward and to starboard, tangents.
+
+        Returns
+        -------
+        float
+            Level up from the pipe's zero [m].
+        """
+        low, high = self.tank.table[0].sounding_m, self.tank.table[-1].sounding_m
+        level, pipe = sounding_m, self.tank.pipe
+        for _ in range(3):
+            row = self._table(np.clip(level, low, high))
+            level = sounding_m + slope_x * (row[X_ROW] - pipe.x_m) + slope_y * (row[Y_ROW] - pipe.y_m)
+        return float(level)
 
     def volume_at_m3(self, sounding_m: float, slope_x: float, slope_y: float, pointer: str) -> float:
         """Volume of the liquid for a sounding taken at a trim and heel.
@@ -123,10 +178,7 @@ class SoundedTank:
         if self.shape is not None:
             level = pipe.zero_z_m + sounding_m - slope_x * pipe.x_m - slope_y * pipe.y_m
             return float(_shape_at(self.shape, np.array([level]), slope_x, np.array([slope_y]))[0, VOLUME])
-        level = sounding_m
-        for _ in range(3):
-            row = self._table(np.clip(level, low, high))
-            level = sounding_m + slope_x * (row[X_ROW] - pipe.x_m) + slope_y * (row[Y_ROW] - pipe.y_m)
+        level = self.middle_m(sounding_m, slope_x, slope_y)
         return float(self._table(np.clip(level, low, high))[VOLUME_ROW])
 
     def at_volume(self, volume_m3: float) -> Array:

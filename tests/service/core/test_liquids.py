@@ -62,6 +62,30 @@ def test_a_pipe_off_the_middle_is_read_with_trim_and_list(slope_x: float, slope_
     assert found[1:4] == pytest.approx([X, Y, LOW + 0.45])
 
 
+WEDGE_M3 = 0.5 * 0.024 * 2.4 * WIDE
+"""Aft trim of 0.01 and 20 mm at 0.4 m from the end: 24 mm at the end, run out after 2.4 m."""
+
+
+def test_a_puddle_at_the_low_end_is_the_wedge_that_the_shape_holds() -> None:
+    """The table alone sees a level below the bottom and no liquid at all."""
+    pipe, trimmed = (X - 3.6, Y), planes(slope_x=-0.01)
+    assert contents(box_tank(pipe, shape=True), slack(0.02), trimmed)[0] == pytest.approx(WEDGE_M3, rel=1e-6)
+    assert contents(box_tank(pipe), slack(0.02), trimmed)[0] == 0.0
+
+
+def test_an_air_pocket_at_the_high_end_is_the_wedge_that_the_shape_lacks() -> None:
+    pipe, trimmed = (X + 3.6, Y), planes(slope_x=-0.01)
+    ullage = Sounding("WB 1", "slack", 1.025, ullage_m=0.02)
+    held = AREA * HIGH - WEDGE_M3
+    assert contents(box_tank(pipe, shape=True), ullage, trimmed)[0] == pytest.approx(held, rel=1e-6)
+
+
+def test_a_shape_changes_nothing_while_the_surface_meets_neither_end() -> None:
+    pipe, tilted = (X - 3.6, Y + 2.1), planes(-0.008, 0.015)
+    plain, shaped = (contents(box_tank(pipe, shape=with_shape), slack(0.9), tilted) for with_shape in (False, True))
+    assert shaped == pytest.approx(plain, rel=1e-9)
+
+
 def test_the_zero_of_the_pipe_may_stand_above_the_bottom() -> None:
     found = contents(box_tank(zero_m=LOW + 0.05), slack(0.85), planes())
     assert found[0] == pytest.approx(AREA * 0.9)

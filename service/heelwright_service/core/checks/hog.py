@@ -64,7 +64,7 @@ def displacement_without_hog_t(given: CheckInput) -> float | None:
     """
     points = given.test.points
     straight = waterline_fit(points, given.height_standards_m, given.length_m, with_hog=False)
-    return _displacement_t(given, straight.planes(points.z_m[None]))
+    return _displacement_t(given, straight.planes(points.z_m[None], given.outcome.planes.slope_y))
 
 
 def midship_error(given: CheckInput, height_m: float) -> tuple[float, float] | None:
@@ -86,7 +86,7 @@ def midship_error(given: CheckInput, height_m: float) -> tuple[float, float] | N
     along = (points.x_m - points.x_m.min()) / np.ptp(points.x_m)
     amidships = (along > SAME_PLACE_SHARE) & (along < 1.0 - SAME_PLACE_SHARE)
     high = np.stack([points.z_m + height_m * amidships, points.z_m + height_m])
-    wrong, all_wrong = (_displacement_t(given, fit.planes(row[None])) for row in high)
+    wrong, all_wrong = (_displacement_t(given, fit.planes(row[None], given.outcome.planes.slope_y)) for row in high)
     if wrong is None or all_wrong is None:
         return None
     gained, all_gained = wrong - given.displacement_t, all_wrong - given.displacement_t

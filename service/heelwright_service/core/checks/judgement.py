@@ -54,6 +54,7 @@ CAUTIOUS = (
     floating,
     water,
     tank_states,
+    pocketing,
     samples,
     pattern_hints,
     outliers,

@@ -7,8 +7,8 @@ from numpy.typing import NDArray
 
 from heelwright_service.core.checks.inputs import CheckInput
 from heelwright_service.core.checks.tank_levels import slack_tanks
-from heelwright_service.core.checks.verdicts import Side, at_most, judged, unassessed
-from heelwright_service.core.checks.words import figure, number
+from heelwright_service.core.checks.verdicts import Caution, Side, at_most, judged, unassessed
+from heelwright_service.core.checks.words import figure, listed, number
 from heelwright_service.core.liquids import I_L_ROW, I_T_ROW, VOLUME_ROW, SoundedTank, shape_moments
 from heelwright_service.core.results import Check
 
@@ -55,6 +55,47 @@ def checks(given: CheckInput) -> list[Check]:
         f"{from_what}; {figure(limit)} % is allowed."
     )
     return [judged(rule, at_most(value, limit), text, value, limit, side)]
+
+
+def cautions(given: CheckInput) -> list[Caution]:
+    """Say of which tanks the table does not tell the volume, because the tilted surface meets the bottom or the crown.
+
+    Parameters
+    ----------
+    given : CheckInput
+        The reduction.
+
+    Returns
+    -------
+    list of Caution
+        None or one.
+    """
+    planes = given.outcome.planes
+    slopes = float(planes.slope_x[0]), float(planes.slope_y[0])
+    names = [tank.tank.name for tank in slack_tanks(given) if tank.shape is None and _meets_an_end(tank, slopes)]
+    if not names:
+        return []
+    return [
+        Caution(
+            f"the surface in {listed(names)}, tilted by trim and list, meets the bottom or the crown: liquid lies in a "
+            "pocket that a sounding through the table's level does not measure. Give the tank's shape, trim the ship, "
+            "or empty or press the tank."
+        )
+    ]
+
+
+def _meets_an_end(tank: SoundedTank, slopes: tuple[float, float]) -> bool:
+    rows = tank.tank.table
+    level = tank.middle_m(tank.level_m, *slopes)
+    at = [
+        np.interp(level, [row.sounding_m for row in rows], [getattr(row, name) for row in rows])
+        for name in ("i_t_m4", "i_l_m4")
+    ]
+    reach = 0.5 * (
+        abs(slopes[1]) * _equivalent_breadth_m(float(at[0]), float(at[1]))
+        + abs(slopes[0]) * _equivalent_breadth_m(float(at[1]), float(at[0]))
+    )
+    return min(level - rows[0].sounding_m, rows[-1].sounding_m - level) < reach
 
 
 def _i_t(given: CheckInput, tank: SoundedTank) -> float:

@@ -8,7 +8,7 @@ import pytest
 from heelwright_service.core.checks.pairs import are_pair, base_and_side, contents_kind, units
 from heelwright_service.core.record import SoundingPipe, Tank
 
-from .records import Document, box_tank, changed, check, clean, judged, statuses, survey
+from .records import LENGTH_M, Document, box_tank, changed, check, clean, judged, statuses, survey
 
 
 def with_samples(*densities: float, depth_m: float | None = 2.0, basis: str = "vacuum") -> Document:
@@ -224,3 +224,15 @@ def test_a_name_without_a_side_has_none() -> None:
 
 def test_the_test_tank_holds_what_its_table_says() -> None:
     assert box_tank("t", 0.0, 0.0, 0.0, 2.0, 10.0, 6.0)["capacity_m3"] == 120.0
+
+
+def test_a_pocket_made_by_the_trim_is_told_where_no_shape_is_given() -> None:
+    """20 mm at the pipe amidships of a tank of 10 m: trim of 5 mm a metre uncovers one end."""
+    record = clean()
+    record["soundings"][0]["sounding_m"] = 0.02
+    for board in record["freeboards"]:
+        board["reading_m"] += 0.005 * (board["x_m"] - 0.5 * LENGTH_M)
+    told = [text for text in judged(record).cautions if "meets the bottom or the crown" in text]
+    assert len(told) == 1
+    assert "FW 1" in told[0]
+    assert not any("meets the bottom or the crown" in text for text in judged(clean()).cautions)
