@@ -17,6 +17,7 @@ from heelwright_service.core.planning.heel_model import HeelModel
 from heelwright_service.core.planning.limits import TOLERANCE, Limits
 from heelwright_service.core.planning.precision import Design, UncertaintyModel, Values, spread
 from heelwright_service.core.planning.template import Template
+from heelwright_service.core.planning.work import PAIR_WORK, spend
 
 Array = NDArray[np.float64]
 Mask = NDArray[np.bool_]
@@ -277,6 +278,29 @@ class _Reach:
             held &= listing + of.middle_high_t_m + port_only >= -allowed
         return held
 
+    def balanced(self, plus: Array, minus: Array) -> tuple[Array, Array]:
+        """Largest moments of the two sides, lowered to what the list of the initial state lets them differ.
+
+        Parameters
+        ----------
+        plus, minus : ndarray
+            Largest moments to starboard and to port, without sign [t·m].
+
+        Returns
+        -------
+        tuple of ndarray
+            The same or less; the list stands at the ship's own moment, the middles' and half the difference.
+        """
+        of = self.of
+        more_minus, more_plus = (np.full(len(plus), np.inf) for _ in range(2))
+        for stiffness, listing in self._ends():
+            allowed = self._moment(stiffness, self.view.list) * (1.0 + TOLERANCE) + TOLERANCE * stiffness
+            more_minus = np.minimum(more_minus, 2.0 * (allowed - listing - of.middle_low_t_m))
+            more_plus = np.minimum(more_plus, 2.0 * (allowed + listing + of.middle_high_t_m))
+        least = 1e-12
+        lowered = np.minimum(plus, minus + more_plus), np.minimum(minus, plus + more_minus)
+        return np.maximum(lowered[0], least), np.maximum(lowered[1], least)
+
     def _heel_held(self) -> Mask:
         of, least = self.of, np.maximum(self._least(), 0.0)
         own = np.minimum(np.radians(self.limits.heel_deg), np.arctan(self.ship.deck_edge_tangent(of.mass_t)))
@@ -306,11 +330,12 @@ def finest_m(families: Families, which: Template, ship: Ship, limits: Limits) ->
     Returns
     -------
     ndarray
-        Lower bound [m]: least stiffness, largest moments.
+        Lower bound [m]: least stiffness, largest moments, of two sides that the list lets differ only so much.
     """
     most = (ship.soft_t_m - families.fall_low_t_m) * limits.high_tangent + ship.model.excess_t_m(limits.high_tangent)
     most = np.maximum(most * (1.0 + TOLERANCE), 1e-12)
-    plus, minus = np.minimum(families.plus_t_m, most), np.minimum(families.minus_t_m, most)
+    reach = _Reach(families, ship, limits, _Angles.of(limits, None))
+    plus, minus = reach.balanced(np.minimum(families.plus_t_m, most), np.minimum(families.minus_t_m, most))
     stiffness = np.maximum(ship.expected_t_m - families.fall_high_t_m, 1e-12)
     return ship.gm_uncertainty_m(which, families.mass_t, stiffness, plus, minus, families.side_mass_t)
 
@@ -334,11 +359,14 @@ def least_widening_deg(families: Families, ship: Ship, limits: Limits, most_deg:
     ndarray
         Lower bound [deg]; infinite where even the largest does not help.
     """
-    low = np.zeros(len(families.mass_t))
-    high = np.full(len(families.mass_t), most_deg)
-    hopeless = ~possible(families, ship, limits, high)
+    found = np.full(len(families.mass_t), np.inf)
+    hopeful = np.flatnonzero(possible(families, ship, limits, np.full(len(found), most_deg)))
+    some = families.part(hopeful)
+    low, high = np.zeros(len(hopeful)), np.full(len(hopeful), most_deg)
+    spend(PAIR_WORK * len(hopeful))
     for _ in range(HALVINGS):
         middle = 0.5 * (low + high)
-        held = possible(families, ship, limits, middle)
+        held = possible(some, ship, limits, middle)
         low, high = np.where(held, low, middle), np.where(held, middle, high)
-    return np.where(hopeless, np.inf, low)
+    found[hopeful] = low
+    return found

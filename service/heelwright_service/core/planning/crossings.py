@@ -96,7 +96,7 @@ class Crossing:
             The places read as digits.
         """
         both = np.stack([self.plus.spots[self.rows[chosen]], self.minus.spots[self.columns[chosen]]], axis=2)
-        return np.asarray(both.reshape(len(chosen), -1) @ self._digits(both.shape[1] * 2))
+        return np.asarray(both.reshape(len(chosen), both.shape[1] * 2) @ self._digits(both.shape[1] * 2))
 
     def code_of(self, spots: tuple[int, ...]) -> float:
         """The same number for places given in the order of the sequence.

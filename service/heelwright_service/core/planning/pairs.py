@@ -13,7 +13,7 @@ from heelwright_service.core.planning.deck import Deck
 from heelwright_service.core.planning.heel_model import HeelModel
 from heelwright_service.core.planning.limits import TOLERANCE
 from heelwright_service.core.planning.sides import SideTable
-from heelwright_service.core.planning.work import spend
+from heelwright_service.core.planning.work import PAIR_WORK, spend
 
 Array = NDArray[np.float64]
 Indices = NDArray[np.intp]
@@ -76,29 +76,30 @@ def pair_blocks(deck: Deck, model: HeelModel, table: SideTable, at_least_t: floa
     iterator of PairBlock
         Blocks by rising mass.
     """
-    for plus, minus in _rows(deck, table):
+    for plus, minus in _rows(deck, table, at_least_t * (1.0 - TOLERANCE)):
         keep = _in_stock(deck, table, plus, minus)
-        keep &= table.mass_t[plus] + table.mass_t[minus] >= at_least_t * (1.0 - TOLERANCE)
         if keep.any():
             plus, minus = plus[keep], minus[keep]
             yield PairBlock(table, plus, minus, _families(deck, model, table, plus, minus))
 
 
-def _rows(deck: Deck, table: SideTable) -> Iterator[tuple[Indices, Indices]]:
+def _rows(deck: Deck, table: SideTable, at_least_t: float) -> Iterator[tuple[Indices, Indices]]:
     count = len(table.mass_t)
     if count == 0:
         return
     if deck.kinds.equal_only:
-        alike = np.arange(count)
+        alike = np.flatnonzero(2.0 * table.mass_t >= at_least_t)
         yield alike, alike
         return
     order = np.argsort(table.mass_t, kind="stable")
     mass = table.mass_t[order]
-    done = np.zeros(count, dtype=np.intp)
-    for limit in _thresholds(mass):
+    done = np.searchsorted(mass, at_least_t - mass, side="left")
+    limits = _thresholds(mass)
+    for limit in limits[limits >= at_least_t]:
+        spend(count)
         upto = np.searchsorted(mass, limit - mass, side="right")
         taken = np.maximum(upto - done, 0)
-        spend(int(taken.sum()))
+        spend(PAIR_WORK * int(taken.sum()))
         first = np.repeat(np.arange(count), taken)
         second = np.arange(taken.sum()) - np.repeat(np.cumsum(taken) - taken, taken) + np.repeat(done, taken)
         done = np.maximum(done, upto)
@@ -109,16 +110,20 @@ def _thresholds(mass: Array) -> Array:
     """Limits of total mass that part all pairs into blocks of about the same size."""
     parts = int(np.ceil(len(mass) ** 2 / BLOCK))
     sample = mass[np.linspace(0, len(mass) - 1, min(len(mass), 400)).astype(int)]
-    inner = np.quantile(sample[:, None] + sample, np.arange(1, parts) / parts)
+    sums = np.sort((sample[:, None] + sample).ravel())
+    inner = sums[np.arange(1, parts) * len(sums) // parts]
     return np.append(inner, 2.0 * mass[-1] * (1.0 + TOLERANCE))
 
 
 def _in_stock(deck: Deck, table: SideTable, plus: Indices, minus: Indices) -> NDArray[np.bool_]:
+    """Whether there are enough of every kind: of each that stands on the first side, counted on both."""
     held = np.ones(len(plus), dtype=bool)
-    needed = 2 * table.kinds.shape[1]
-    for kind in np.flatnonzero(deck.kinds.count < needed):
-        used = (table.kinds == kind).sum(axis=1)
-        held &= used[plus] + used[minus] <= deck.kinds.count[kind]
+    first, second = table.kinds[plus], table.kinds[minus]
+    if deck.kinds.count.min() >= 2 * first.shape[1]:
+        return held
+    for kind in first.T:
+        used = sum((each == kind).astype(np.intp) for each in (*first.T, *second.T))
+        held &= used <= deck.kinds.count[kind]
     return held
 
 

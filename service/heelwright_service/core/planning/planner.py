@@ -24,7 +24,7 @@ from heelwright_service.core.planning.request import PlanRequest, check_request
 from heelwright_service.core.planning.template import LETTERS
 from heelwright_service.core.planning.trials import Trials
 from heelwright_service.core.planning.words import cautions, reading_positions
-from heelwright_service.core.planning.work import TOO_LARGE, counted
+from heelwright_service.core.planning.work import BESIDE_WORK, TOO_LARGE, counted
 from heelwright_service.core.results import Check
 
 READING_MINUTES = 6.0
@@ -87,7 +87,7 @@ def plan_weights(request: PlanRequest, precision: UncertaintyModel | None = None
         found = confirmed(request, ship, limits)
     if found is not None and found[0].lacking == "nothing":
         return _feasible(found[1], limits)
-    with counted(request):
+    with counted(request, BESIDE_WORK):
         mending = mended(Trials(request, ship), "" if found is None else found[0].lacking)
     if found is not None:
         solution, outcome = found
@@ -102,7 +102,7 @@ def plan_weights(request: PlanRequest, precision: UncertaintyModel | None = None
 
 def _feasible(outcome: Outcome, limits: Limits) -> WeightPlan:
     try:
-        with counted(outcome.request):
+        with counted(outcome.request, BESIDE_WORK):
             others, cut = alternatives(outcome, limits), []
     except CoreError as refusal:
         if refusal.code != TOO_LARGE:

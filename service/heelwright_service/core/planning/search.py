@@ -45,10 +45,19 @@ from heelwright_service.core.planning.window import Window
 from heelwright_service.core.planning.work import TRIAL_WORK, spend
 
 Array = NDArray[np.float64]
+Indices = NDArray[np.intp]
 
 LARGEST_WIDENING_DEG = 40.0
 WIDENING_STEP_DEG = 0.01
 """Angles that no plan can keep are widened in steps of this: no heel is known better."""
+
+
+MASS_POINTS = 2001
+SAMPLE = 1000
+"""So many families give a first bound of the widening, which spares most of the others."""
+
+FRONT = 200
+"""So many of the arrangements of one pair of kinds are put in order first."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -149,8 +158,12 @@ class Search:
             The plan; None where there is none.
         """
         best: Choice | None = None
-        for count, block in self._blocks(at_least_t):
-            best = self._best_in_block(template(count), block, limits, best)
+        at_least_t = max(at_least_t, self._least_mass_t(limits))
+        for count, table in self.tables.items():
+            for block in pair_blocks(self.deck, self.ship.model, table, at_least_t):
+                if best is not None and block.families.mass_t.min() > best.mass_t * (1.0 + TOLERANCE):
+                    break
+                best = self._best_in_block(template(count), block, limits, best)
         return best
 
     def has_plan(self, limits: Limits) -> bool:
@@ -168,7 +181,7 @@ class Search:
         """
         return any(
             self._best_in_block(template(count), block, limits, None, any_will_do=True) is not None
-            for count, block in self._blocks(0.0)
+            for count, block in self._blocks(self._least_mass_t(limits))
         )
 
     def least_widening_deg(self, limits: Limits) -> float:
@@ -203,8 +216,20 @@ class Search:
         """Steps of widening below which no family can hold a plan."""
         most = LARGEST_WIDENING_DEG
         for _, block in self._blocks(0.0):
-            most = min(most, float(least_widening_deg(block.families, self.ship, limits, most).min()))
+            for stride in (max(1, len(block.plus) // SAMPLE), 1):
+                sample = block.families.part(np.arange(0, len(block.plus), stride))
+                most = min(most, float(least_widening_deg(sample, self.ship, limits, most).min()))
         return max(0, math.ceil(most / WIDENING_STEP_DEG * (1.0 - TOLERANCE) - TOLERANCE))
+
+    def _least_mass_t(self, limits: Limits) -> float:
+        """Mass that all weights need at least, each at the widest and highest place, for the least moment of a side."""
+        spots, kinds = self.deck.spots, self.deck.kinds
+        mass = np.linspace(0.0, float(kinds.mass_t.max()) * max(self.tables), MASS_POINTS)
+        fall = mass * float(spots.z_m.max()) - self.ship.model.gain_range_t_m(mass)[0]
+        excess = float(self.ship.model.excess_t_m(limits.least_tangent))
+        least = (self.ship.stiff_t_m - fall) * limits.least_tangent + excess
+        enough = mass * float(self.deck.longest.max()) * spots.step_m >= 2.0 * least * (1.0 - TOLERANCE)
+        return float(mass[max(0, int(np.argmax(enough)) - 1)]) if enough.any() else float(mass[-1])
 
     def _blocks(self, at_least_t: float) -> Iterator[tuple[int, PairBlock]]:
         for count, table in self.tables.items():
@@ -234,21 +259,17 @@ class Search:
         for crossing in self._crossings(block, pair, limits):
             chosen = np.flatnonzero(possible(crossing.families, self.ship, limits))
             finest = finest_m(crossing.families.part(chosen), which, self.ship, limits)
-            useful = finest <= limits.target_m * (1.0 + TOLERANCE)
+            useful = finest <= min(limits.target_m, _worth_m(crossing.mass_t, which, best)) * (1.0 + TOLERANCE)
             chosen, finest = chosen[useful], finest[useful]
-            if len(chosen) == 0:
-                continue
-            code = crossing.place_code(chosen)
-            rank = np.lexsort((code, np.round(finest / finest.min(), 10)))
             ends = self._ends(crossing, best)
-            for n in rank:
+            for n, code in _finest_first(crossing, chosen, finest):
                 if not _may_win(crossing.mass_t, which, finest[n], best):
                     break
-                if best is not None and ends is not None and self._only_ties(finest[n], best) and code[n] >= ends:
+                if best is not None and ends is not None and self._only_ties(finest[n], best) and code >= ends:
                     continue
                 found = self._solved(which, crossing, int(chosen[n]), limits)
                 if found is not None and found.before(best):
-                    best, ends = found, code[n]
+                    best, ends = found, code
         return best
 
     def _ends(self, crossing: Crossing, best: Choice | None) -> float | None:
@@ -308,6 +329,28 @@ def _may_win(mass_t: float, which: Template, finest_m: float, best: Choice | Non
     if mass_t > best.mass_t * (1.0 + TOLERANCE) or which.lifts != best.which.lifts:
         return mass_t <= best.mass_t * (1.0 + TOLERANCE) and which.lifts < best.which.lifts
     return finest_m <= best.gm_uncertainty_m * (1.0 + TOLERANCE)
+
+
+def _worth_m(mass_t: float, which: Template, best: Choice | None) -> float:
+    """Uncertainty above which a plan of this mass cannot win [m]."""
+    if best is None or mass_t < best.mass_t * (1.0 - TOLERANCE) or which.lifts != best.which.lifts:
+        return math.inf
+    return best.gm_uncertainty_m
+
+
+def _finest_first(crossing: Crossing, chosen: Indices, finest: Array) -> Iterator[tuple[int, float]]:
+    """Number of the candidates by rising bound of uncertainty, then by place, with the place's code; the front first.
+
+    Mostly one of the first wins and the others need no order.
+    """
+    if len(chosen) == 0:
+        return
+    rank = np.round(finest / finest.min(), 10)
+    limit = rank.max() if len(rank) <= FRONT else np.partition(rank, FRONT)[FRONT]
+    for part in (np.flatnonzero(rank <= limit), np.flatnonzero(rank > limit)):
+        code = crossing.place_code(chosen[part])
+        for i in np.lexsort((code, rank[part])):
+            yield int(part[i]), float(code[i])
 
 
 def _widened(limits: Limits, steps: int) -> Limits:

@@ -14,7 +14,7 @@ from numpy.typing import NDArray
 from heelwright_service.core.planning.deck import Deck
 from heelwright_service.core.planning.limits import TOLERANCE
 from heelwright_service.core.planning.totals import SideTotals
-from heelwright_service.core.planning.work import spend
+from heelwright_service.core.planning.work import PAIR_WORK, spend
 
 Array = NDArray[np.float64]
 Indices = NDArray[np.intp]
@@ -92,7 +92,7 @@ def _choices(deck: Deck, per_side: int, ordered: bool) -> Iterator[tuple[int, ..
         yield from ((k,) * per_side for k in usable)
         return
     for chosen in itertools.combinations_with_replacement(usable, per_side):
-        spend(1)
+        spend(PAIR_WORK)
         if all(chosen.count(k) <= deck.kinds.count[k] for k in set(chosen)):
             yield from _orders(chosen, ordered)
 
