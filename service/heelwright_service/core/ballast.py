@@ -14,9 +14,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from heelwright_service.core.errors import CoreError
-from heelwright_service.core.liquids import I_L_ROW, I_T_ROW, VOLUME_ROW, X_ROW, SoundedTank, shape_moments
+from heelwright_service.core.liquids import I_L_ROW, I_T_ROW, VOLUME_ROW, X_ROW, SoundedTank
 from heelwright_service.core.planes import Planes
 from heelwright_service.core.record import BallastMove
+from heelwright_service.core.tank_shapes import shape_moments
 
 Array = NDArray[np.float64]
 

@@ -13,16 +13,13 @@ from scipy.interpolate import PchipInterpolator
 from heelwright_service.core.errors import CoreError
 from heelwright_service.core.fuel import density_at_15c_t_per_m3, density_at_temperature_t_per_m3
 from heelwright_service.core.hull import Hull
-from heelwright_service.core.hydrostatics import PLANE, VOLUME, VOLUME_X, VOLUME_Y, VOLUME_Z, hull_moments
+from heelwright_service.core.hydrostatics import VOLUME
 from heelwright_service.core.planes import Planes
 from heelwright_service.core.record import Sounding, Tank
 from heelwright_service.core.sea_water import density_at_other_temperature_t_per_m3
+from heelwright_service.core.tank_shapes import shape_at, shape_moments, shape_volume_m3
 
 Array = NDArray[np.float64]
-
-MOST_LEVEL_ROUNDS = 60
-LEVEL_SHARE = 1e-12
-"""A liquid's surface is found when the volume under it is right to this share."""
 
 ROUNDING_SHARE = 1e-9
 """Of the capacity: a smaller difference of volumes is rounding."""
@@ -118,8 +115,8 @@ class SoundedTank:
         middle = self.middle_m(self.level_m, slope_x, slope_y)
         pipe = self.tank.pipe
         tilted = pipe.zero_z_m + self.level_m - slope_x * pipe.x_m - slope_y * pipe.y_m
-        under_tilted = _shape_at(self.shape, np.array([tilted]), slope_x, np.array([slope_y]))[0, VOLUME]
-        under_level = _shape_at(self.shape, np.array([pipe.zero_z_m + middle]), 0.0, np.zeros(1))[0, VOLUME]
+        under_tilted = shape_at(self.shape, np.array([tilted]), slope_x, np.array([slope_y]))[0, VOLUME]
+        under_level = shape_at(self.shape, np.array([pipe.zero_z_m + middle]), 0.0, np.zeros(1))[0, VOLUME]
         more = float(under_tilted - under_level)
         if abs(more) <= ROUNDING_SHARE * self.tank.capacity_m3:
             return 0.0
@@ -177,7 +174,7 @@ class SoundedTank:
         pipe = self.tank.pipe
         if self.shape is not None:
             level = pipe.zero_z_m + sounding_m - slope_x * pipe.x_m - slope_y * pipe.y_m
-            return float(_shape_at(self.shape, np.array([level]), slope_x, np.array([slope_y]))[0, VOLUME])
+            return float(shape_at(self.shape, np.array([level]), slope_x, np.array([slope_y]))[0, VOLUME])
         level = self.middle_m(sounding_m, slope_x, slope_y)
         return float(self._table(np.clip(level, low, high))[VOLUME_ROW])
 
@@ -378,67 +375,6 @@ def shift_moments(
         across += moved_y
         upward += moved_z
     return across, upward
-
-
-def shape_moments(shape: Hull, volume_m3: float, slope_x: float, slopes_y: Array) -> Array:
-    """Moments of a liquid of given volume under surfaces of given slopes, from the tank's shape.
-
-    Parameters
-    ----------
-    shape : Hull
-        The tank's lofted shape.
-    volume_m3 : float
-        Volume of the liquid [m³].
-    slope_x : float
-        Rise of the surface forward, tangent.
-    slopes_y : ndarray
-        Rises to starboard, tangents, shape (k,).
-
-    Returns
-    -------
-    ndarray
-        Moments of volume about the origin in x, y and z [m⁴], shape (k, 3).
-    """
-    low = np.full(len(slopes_y), shape.depth_limits_m[0])
-    high = np.full(len(slopes_y), shape.depth_limits_m[1])
-    reach = np.abs(shape.deck_edge_m[:, 1]).max() * np.abs(slopes_y).max(initial=0.0)
-    reach += np.abs(shape.deck_edge_m[:, 0]).max() * abs(slope_x) + 1e-9
-    low, high = low - reach, high + reach
-    level = low + (high - low) * np.clip(volume_m3 / shape_volume_m3(shape), 0.0, 1.0)
-    for _ in range(MOST_LEVEL_ROUNDS):
-        moments = _shape_at(shape, level, slope_x, slopes_y)
-        excess = moments[:, VOLUME] - volume_m3
-        low, high = np.where(excess > 0.0, low, level), np.where(excess > 0.0, level, high)
-        if np.max(np.abs(excess)) <= LEVEL_SHARE * volume_m3:
-            break
-        step = np.divide(excess, moments[:, PLANE], out=np.full(len(level), np.inf), where=moments[:, PLANE] > 0.0)
-        following = level - step
-        inside = (following > low) & (following < high)
-        level = np.where(inside, following, 0.5 * (low + high))
-    scale = volume_m3 / np.maximum(moments[:, VOLUME], np.finfo(float).tiny)
-    return np.asarray(moments[:, [VOLUME_X, VOLUME_Y, VOLUME_Z]] * scale[:, None])
-
-
-def shape_volume_m3(shape: Hull) -> float:
-    """Volume of a tank's whole shape [m³].
-
-    Parameters
-    ----------
-    shape : Hull
-        The tank's lofted shape.
-
-    Returns
-    -------
-    float
-        What it holds when pressed full [m³].
-    """
-    zero = np.zeros(1)
-    return float(_shape_at(shape, zero + shape.depth_limits_m[1], 0.0, zero)[0, VOLUME])
-
-
-def _shape_at(shape: Hull, level: Array, slope_x: float, slopes_y: Array) -> Array:
-    zero = np.zeros(len(slopes_y))
-    return hull_moments(shape, Planes(level, zero + slope_x, slopes_y, zero, shape.length_bp_m))
 
 
 def _shape_correction(tank: SoundedTank, contents: Array, planes: Planes, tangents: Array) -> tuple[Array, Array]:

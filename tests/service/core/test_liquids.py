@@ -9,9 +9,10 @@ import pytest
 from heelwright_service.core import liquids
 from heelwright_service.core.errors import CoreError
 from heelwright_service.core.hull import Hull
-from heelwright_service.core.liquids import density_in_tank_t_per_m3, shape_moments, shift_moments, sounded_tanks
+from heelwright_service.core.liquids import density_in_tank_t_per_m3, shift_moments, sounded_tanks
 from heelwright_service.core.planes import Planes
 from heelwright_service.core.record import HullDocument, Sounding, SoundingPipe, Station, Tank, TankRow
+from heelwright_service.core.tank_shapes import shape_moments, shape_volume_m3
 
 from tests.support.simulator import Options, simulate
 from tests.support.simulator.liquids import level_of_volume
@@ -142,7 +143,7 @@ def test_tanks_off_the_centreline_hold_and_shift_what_the_simulator_says(family:
         shape = Hull.of_tank(HullDocument(stations), "")
         mesh, volume = liquid.tank.shape, 0.37 * liquid.tank.shape.volume_m3
         ruled = len(stations) == 2
-        assert liquids.shape_volume_m3(shape) == pytest.approx(mesh.volume_m3, rel=1e-6 if ruled else 4e-3)
+        assert shape_volume_m3(shape) == pytest.approx(mesh.volume_m3, rel=1e-6 if ruled else 4e-3)
         expected = [level_of_volume(mesh, volume, 0.004, float(t))[1].moments_m4 for t in tangents]
         found = shape_moments(shape, volume, 0.004, tangents)
         assert found / volume == pytest.approx(np.array(expected) / volume, abs=1e-5 if ruled else 5e-3)
@@ -151,7 +152,7 @@ def test_tanks_off_the_centreline_hold_and_shift_what_the_simulator_says(family:
 def test_a_tank_on_the_centreline_is_mirrored_like_a_hull() -> None:
     half = [(0.0, 0.5), (2.0, 0.5), (2.0, 2.5)]
     shape = Hull.of_tank(HullDocument([Station(10.0, half), Station(15.0, half)]), "")
-    assert liquids.shape_volume_m3(shape) == pytest.approx(4.0 * 2.0 * 5.0)
+    assert shape_volume_m3(shape) == pytest.approx(4.0 * 2.0 * 5.0)
 
 
 def test_a_shape_without_volume_is_refused() -> None:

@@ -17,10 +17,10 @@ from heelwright_service.core.campaign.tank_document import (
     TankPlan,
 )
 from heelwright_service.core.hull import Hull
-from heelwright_service.core.liquids import shape_moments
 from heelwright_service.core.record import Tank
 from heelwright_service.core.results import Check
 from heelwright_service.core.rules import conduct_rule
+from heelwright_service.core.tank_shapes import shape_moments
 
 UNCONVINCING = ("gauge", "assumed")
 
