@@ -16,7 +16,7 @@ from heelwright_service.core.input_errors import Errors
 from heelwright_service.core.liquids import I_L_ROW, I_T_ROW, VOLUME_ROW, X_ROW, Z_ROW
 from heelwright_service.core.planes import Planes
 from heelwright_service.core.prepared_test import PreparedTest
-from heelwright_service.core.small_angle import SmallAngle, fit_small_angle
+from heelwright_service.core.small_angle import FittedLine, SmallAngle, fit_line, fit_small_angle, knows_upright
 
 Array = NDArray[np.float64]
 
@@ -80,7 +80,8 @@ def evaluate(
     Outcome
         Results of shape (p, ...).
     """
-    planes = test.fit.planes(test.points.z_m + errors.height_m)
+    line = None if test.movements is None else fit_line(test, errors)
+    planes = _initial_planes(test, errors, line)
     floating = source.floating(planes)
     floating = replace(floating, lcb_m=floating.lcb_m + errors.lcb_m)
     density = test.density_t_per_m3 + errors.density_t_per_m3
@@ -92,8 +93,8 @@ def evaluate(
     surface_t = surface_t + test.further_free_surface_t_m - test.moved_water_surface_t_m
     small = big = None
     centres: dict[str, Array] = {}
-    if test.movements is not None:
-        small = fit_small_angle(test, errors, floating, displacement, surface_t)
+    if line is not None:
+        small = fit_small_angle(test, errors, line, floating, displacement, surface_t)
         centres["small-angle"] = _solid_centre(
             planes, floating, displacement, small.kg_m, surface_t, surface_l, small.tcg_m
         )
@@ -119,6 +120,13 @@ def evaluate(
     return Outcome(
         planes, floating, density, volume, displacement, contents, surface_t, surface_l, small, big, centres, light
     )
+
+
+def _initial_planes(test: PreparedTest, errors: Errors, line: FittedLine | None) -> Planes:
+    """The surface as read; where the readings cannot tell the list, instruments do that know the upright ship."""
+    known = line is not None and knows_upright(test)
+    listed = line.list_tangent if line is not None and known else errors.list_tangent
+    return test.fit.planes(test.points.z_m + errors.height_m, listed)
 
 
 def _contents(test: PreparedTest, errors: Errors, planes: Planes) -> Array:

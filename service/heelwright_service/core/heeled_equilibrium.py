@@ -127,8 +127,8 @@ def fit_heeled(
     masses = test.movements.masses_t * (1.0 + errors.weight_mass_relative)
     across = test.movements.moments_t_m(masses, errors.spot_m[..., 1], axis=1) + moved_water_error(test, errors, 1)
     upward = test.movements.moments_t_m(masses, 0.0, axis=2)
-    initial = _initial_list(test, planes, start)
-    as_read = test.tangents.change_by_state(across.shape[1])
+    initial = start.list_tangent
+    as_read = test.tangents.change_by_state(across.shape[1], float(initial[0]))
     tangents = initial[:, None] + np.where(np.isfinite(as_read), as_read, start.slope[:, None] * across)
     kg, tcg = start.kg_m - errors.km_m, start.tcg_m
     sums = start.tangents @ start.design.onto_states
@@ -156,13 +156,6 @@ def _height_at(balance: _Balance, otherwise: Array) -> Array:
     squares = np.einsum("pk,pk->p", heel, heel)
     moved = np.einsum("pk,pk->p", heel, balance.value - balance.value[:, :1])
     return np.asarray(np.divide(moved, squares, out=otherwise.copy(), where=squares > 0.0))
-
-
-def _initial_list(test: PreparedTest, planes: Planes, start: SmallAngle) -> Array:
-    if not test.fits_list_from_readings:
-        return planes.slope_y
-    residual = start.tangents - start.slope[:, None] * start.effective_t_m
-    return np.asarray(residual.mean(axis=1))
 
 
 def _balance(

@@ -21,7 +21,8 @@ class Errors:
     `spot_m` are places of the inclining weights: their y heels the ship, all three of the initial spots are deducted
     (the share of z in the heeling is below a thousandth of GM). `assumed_kg_m` is of a survey. `unlisted_mass_t` lies
     at the lightship's centre, `unlisted_moment_t_m` is about its VCG. `moved_water_relative` is of all water moved
-    between tanks as weight; `lcb_m` is of a table that does not tell the shift of buoyancy by trim.
+    between tanks as weight; `lcb_m` is of a table that does not tell the shift of buoyancy by trim. `list_tangent` is
+    the tangent of a list that neither the waterline nor an instrument tells.
     """
 
     height_m: Array
@@ -42,6 +43,7 @@ class Errors:
     unlisted_moment_t_m: Array
     moved_water_relative: Array
     lcb_m: Array
+    list_tangent: Array
 
     def __len__(self) -> int:
         return len(self.density_t_per_m3)
@@ -101,4 +103,5 @@ def no_errors(test: PreparedTest, count: int = 1) -> Errors:
         unlisted_moment_t_m=np.zeros(count),
         moved_water_relative=np.zeros(count),
         lcb_m=np.zeros(count),
+        list_tangent=np.zeros(count),
     )

@@ -241,7 +241,10 @@ def moved_water_t_m(record: TestRecord) -> dict[int, float]:
 
 def _heels_as_read(tangents: ReadTangents, states: int, planes: Planes, knows_list: bool) -> Array:
     """Tangent of the heel in each state from the initial list and the readings' change, shape (k,)."""
-    change = tangents.change_by_state(states)
+    upright = ~tangents.from_zero_mark[tangents.instrument_index] & (tangents.state_index == 0)
+    read = float(tangents.tangents[upright].mean()) if upright.any() else 0.0
+    initial = float(planes.slope_y[0]) if knows_list else read
+    change = tangents.change_by_state(states, initial)
     if not np.isfinite(change).all():
         raise CoreError(
             "ballast-heel-unknown",
@@ -249,9 +252,7 @@ def _heels_as_read(tangents: ReadTangents, states: int, planes: Planes, knows_li
             "in the initial state and in every other.",
             "/readings",
         )
-    upright = ~tangents.from_zero_mark[tangents.instrument_index] & (tangents.state_index == 0)
-    read = float(tangents.tangents[upright].mean()) if upright.any() else 0.0
-    return np.asarray((float(planes.slope_y[0]) if knows_list else read) + change)
+    return np.asarray(initial + change)
 
 
 def read_movements(record: TestRecord) -> Movements:

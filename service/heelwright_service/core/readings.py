@@ -65,13 +65,15 @@ class ReadTangents:
         ratio = np.where(np.isnan(self.lengths_m), 1.0, self.lengths_m / (self.lengths_m + length_error_m))
         return np.asarray(self.tangents * ratio[:, self.instrument_index])
 
-    def change_by_state(self, states: int) -> Array:
+    def change_by_state(self, states: int, initial: float = 0.0) -> Array:
         """Change of the heel from the initial state as read.
 
         Parameters
         ----------
         states : int
             How many states there are, k of them.
+        initial : float
+            Tangent of the initial list, about which the angles of inclinometers turn.
 
         Returns
         -------
@@ -83,6 +85,9 @@ class ReadTangents:
         for i, k in zip(*np.unique([self.instrument_index, self.state_index], axis=1), strict=True):
             means[i, k] = self.tangents[(self.instrument_index == i) & (self.state_index == k)].mean()
         change = means - means[:, :1]
+        angles = np.isnan(self.lengths_m)
+        turned = np.arctan(means[angles]) - np.arctan(means[angles, :1])
+        change[angles] = np.tan(np.arctan(initial) + turned) - initial
         known = np.isfinite(change)
         total, count = np.where(known, change, 0.0).sum(axis=0), known.sum(axis=0)
         return np.asarray(np.where(count > 0, total / np.maximum(count, 1), np.nan))

@@ -21,6 +21,8 @@ from heelwright_service.core.liquids import VOLUME_ROW
 from heelwright_service.core.planes import Planes
 from heelwright_service.core.prepared_test import PreparedTest, prepare_test
 from heelwright_service.core.record import TestRecord
+from heelwright_service.core.slope_evidence import refuse_doubtful_slopes
+from heelwright_service.core.small_angle import knows_upright
 from heelwright_service.core.test_result import (
     AsInclined,
     LightshipResult,
@@ -33,7 +35,7 @@ from heelwright_service.core.waterline import refuse_water_off_hull, waterline_f
 
 Array = NDArray[np.float64]
 
-METHOD_VERSION = "2"
+METHOD_VERSION = "3"
 """Raised whenever the same record would give another result."""
 
 Method = Literal["small-angle", "heeled-equilibrium", "both"]
@@ -166,6 +168,7 @@ def work_out(record: TestRecord, method: Method | None = None) -> Reduced:
             "/vessel/hydrostatic_table",
         )
     test = prepare_test(record)
+    refuse_doubtful_slopes(test)
     if hull is not None:
         return _on_hull(test, hull, method)
     assert table is not None  # noqa: S101 - one of them is given
@@ -272,7 +275,7 @@ def _as_inclined(test: PreparedTest, outcome: Outcome, best: str, source: Hydros
     centre = outcome.centre_m[best][0]
     floating = outcome.floating
     straight = waterline_fit(test.points, test.heights_standard_m, test.record.vessel.length_bp_m, with_hog=False)
-    without_hog = straight.planes(test.points.z_m[None])
+    without_hog = straight.planes(test.points.z_m[None], outcome.planes.slope_y)
     displacement = outcome.density_t_per_m3 * source.floating(without_hog).volume_m3
     return AsInclined(
         _waterline(test, outcome.planes),
@@ -281,7 +284,7 @@ def _as_inclined(test: PreparedTest, outcome: Outcome, best: str, source: Hydros
         float(outcome.displacement_t[0]),
         float(displacement[0]),
         float(floating.lcb_m[0]),
-        float(floating.tcb_m[0]) if test.fit.determined[2] else None,
+        float(floating.tcb_m[0]) if test.fit.determined[2] or knows_upright(test) else None,
         float(floating.vcb_m[0]),
         float(floating.km_t_m[0]),
         float(centre[0]),

@@ -11,6 +11,7 @@ from heelwright_service.core.arms import Floating
 from heelwright_service.core.errors import CoreError
 from heelwright_service.core.input_errors import Errors
 from heelwright_service.core.prepared_test import PreparedTest
+from heelwright_service.core.true_heel import freed_of_zeros
 
 Array = NDArray[np.float64]
 
@@ -75,6 +76,32 @@ class ReadingDesign:
 
 
 @dataclass(frozen=True)
+class FittedLine:
+    """The line of tangents on moments, which needs no hydrostatics; arrays of shape (p,) unless said otherwise.
+
+    Parameters
+    ----------
+    slope : ndarray
+        Slope of tangent on moment [1/(t·m)].
+    list_tangent : ndarray
+        Tangent of the list in the initial state.
+    state_moments_t_m, state_effective_t_m : ndarray
+        Heeling moments of each state as stated, and corrected for weights moved in height [t·m], shape (p, k).
+    tangents : ndarray
+        Tangents of heel read, inclinometers freed of their own zero, shape (p, r).
+    design : ReadingDesign
+        How readings belong to states.
+    """
+
+    slope: Array
+    list_tangent: Array
+    state_moments_t_m: Array
+    state_effective_t_m: Array
+    tangents: Array
+    design: ReadingDesign
+
+
+@dataclass(frozen=True)
 class SmallAngle:
     """Result of the small-angle method; arrays of shape (p,) unless said otherwise.
 
@@ -86,10 +113,12 @@ class SmallAngle:
         Metacentric height as measured, with free surface, and the same freed of the coupling with trim [m].
     kg_m, tcg_m : ndarray
         Centre of gravity as inclined, liquids level and upright [m].
+    list_tangent : ndarray
+        Tangent of the list in the initial state.
     state_moments_t_m, state_effective_t_m : ndarray
         Heeling moments of each state as stated, and corrected for weights moved in height [t·m], shape (p, k).
     tangents : ndarray
-        Tangents read, shape (p, r).
+        Tangents of heel read, inclinometers freed of their own zero, shape (p, r).
     design : ReadingDesign
         How readings belong to states.
     """
@@ -99,6 +128,7 @@ class SmallAngle:
     gm_t_m: Array
     kg_m: Array
     tcg_m: Array
+    list_tangent: Array
     state_moments_t_m: Array
     state_effective_t_m: Array
     tangents: Array
@@ -162,8 +192,90 @@ def has_zero_mark(test: PreparedTest) -> NDArray[np.bool_]:
     return np.zeros(len(arbitrary), bool) if no_upright_known else arbitrary
 
 
+def knows_upright(test: PreparedTest) -> bool:
+    """Whether some instrument reads zero when the ship is upright.
+
+    Parameters
+    ----------
+    test : PreparedTest
+        The record made ready.
+
+    Returns
+    -------
+    bool
+        False for a survey too.
+    """
+    return test.tangents is not None and not test.tangents.from_zero_mark.all()
+
+
+def fit_line(test: PreparedTest, errors: Errors) -> FittedLine:
+    """Fit the line of tangents on moments.
+
+    Parameters
+    ----------
+    test : PreparedTest
+        The record made ready; it has movements and readings.
+    errors : Errors
+        Errors of the inputs, p rows.
+
+    Returns
+    -------
+    FittedLine
+        Slope, list and what they rest on, shape (p, ...).
+
+    Raises
+    ------
+    CoreError
+        ``no-heel`` when no instrument shows any; ``slope-not-positive`` when the ship heels against the weights.
+
+    Notes
+    -----
+    t = a_p + b·M', with M' = M/(1 − n/(Δ·GM)) where weights change height by the vertical moment n, and t of an
+    inclinometer with a zero of its own about that zero as an angle; both iterated, b = 1/(Δ·GM).
+    """
+    assert test.movements is not None  # noqa: S101 - callers have readings
+    assert test.tangents is not None  # noqa: S101 - callers have readings
+    masses = test.movements.masses_t * (1.0 + errors.weight_mass_relative)
+    across = test.movements.moments_t_m(masses, errors.spot_m[..., 1], axis=1) + moved_water_error(test, errors, 1)
+    upward = test.movements.moments_t_m(masses, 0.0, axis=2)
+    own_zero = has_zero_mark(test)
+    read = test.tangents.with_errors(errors.length_m) + errors.reading
+    if not test.fit.determined[2] and not knows_upright(test):
+        read = read + errors.list_tangent[:, None]
+    design = ReadingDesign.of(test)
+    effective, tangents = across, read
+    slope = _slope(effective, tangents @ design.onto_states, design)
+    for _ in range(_rounds(test, own_zero, upward)):
+        heel = _list(test, tangents, effective, slope, errors)[:, None] + slope[:, None] * effective
+        tangents = freed_of_zeros(test.tangents, own_zero, read, heel[:, design.state_index])
+        water = _moved_water_shift(test, heel)
+        effective = (across + water) / (1.0 - upward * slope[:, None])
+        before, slope = slope, _slope(effective, tangents @ design.onto_states, design)
+        if np.max(np.abs(slope - before)) <= SETTLED_SHARE * np.max(np.abs(slope)):
+            break
+    if not (slope > 0.0).all():
+        _refuse_no_heel(test)
+        raise _against_the_weights(test)
+    listed = _list(test, tangents, effective, slope, errors)
+    return FittedLine(slope, listed, across, effective, tangents, design)
+
+
+def _rounds(test: PreparedTest, own_zero: NDArray[np.bool_], upward: Array) -> int:
+    """How often the line is drawn again at the most; not at all where nothing depends on it."""
+    if test.ballast is not None:
+        return WATER_ROUNDS
+    assert test.tangents is not None  # noqa: S101 - callers have readings
+    turned = own_zero & np.isnan(test.tangents.lengths_m)
+    return VERTICAL_ROUNDS if np.any(upward) or turned.any() else 0
+
+
 def fit_small_angle(
-    test: PreparedTest, errors: Errors, floating: Floating, displacement_t: Array, free_surface_t_m: Array
+    test: PreparedTest,
+    errors: Errors,
+    line: FittedLine,
+    floating: Floating,
+    displacement_t: Array,
+    free_surface_t_m: Array,
 ) -> SmallAngle:
     """Reduce the readings by the wall-sided method.
 
@@ -173,6 +285,8 @@ def fit_small_angle(
         The record made ready; it has movements and readings.
     errors : Errors
         Errors of the inputs, p rows.
+    line : FittedLine
+        The line of tangents on moments, shape (p, ...).
     floating : Floating
         Initial floating position, shape (p,).
     displacement_t : ndarray
@@ -185,49 +299,40 @@ def fit_small_angle(
     SmallAngle
         Slope, GM and centre, shape (p,).
 
-    Raises
-    ------
-    CoreError
-        ``no-heel`` when no instrument shows any; ``slope-not-positive`` when the ship heels against the weights.
-
     Notes
     -----
-    t = a_p + b·M', GM = 1/(b·Δ), KG = KM_T − GM − FSC, with M' = M/(1 − n/(Δ·GM)) where weights change height by the
-    vertical moment n (iterated). For an unsymmetric waterplane GM_T = GM + (I_xy/V)²/GM_L.
+    GM = 1/(b·Δ), KG = KM_T − GM − FSC. For an unsymmetric waterplane GM_T = GM + (I_xy/V)²/GM_L.
     """
-    assert test.movements is not None  # noqa: S101 - callers have readings
-    assert test.tangents is not None  # noqa: S101 - callers have readings
-    masses = test.movements.masses_t * (1.0 + errors.weight_mass_relative)
-    across = test.movements.moments_t_m(masses, errors.spot_m[..., 1], axis=1) + moved_water_error(test, errors, 1)
-    upward = test.movements.moments_t_m(masses, 0.0, axis=2)
-    tangents = test.tangents.with_errors(errors.length_m) + errors.reading
-    design = ReadingDesign.of(test)
-    sums = tangents @ design.onto_states
-    effective = across
-    slope = _slope(effective, sums, design)
-    if np.any(upward) or test.ballast is not None:
-        for _ in range(VERTICAL_ROUNDS if test.ballast is None else WATER_ROUNDS):
-            water = _moved_water_shift(test, _list(test, tangents, effective, slope, errors), slope, effective)
-            effective = (across + water) / (1.0 - upward * slope[:, None])
-            before, slope = slope, _slope(effective, sums, design)
-            if np.max(np.abs(slope - before)) <= SETTLED_SHARE * np.max(np.abs(slope)):
-                break
-    if not (slope > 0.0).all():
-        _refuse_no_heel(test)
-        raise CoreError(
-            "slope-not-positive",
-            "The ship heels to the side opposite to the weights, so no GM can be had; check the signs: y is positive "
-            "to starboard and a reading is positive for heel to starboard.",
-            "/readings",
-        )
-    gm = 1.0 / (slope * displacement_t)
+    gm = 1.0 / (line.slope * displacement_t)
     gm_t = gm + floating.coupling_m2 / np.maximum(floating.km_l_m - (floating.km_t_m - gm), 1e-6)
     correction = free_surface_t_m / displacement_t
     kg = floating.km_t_m + errors.km_m - gm_t - correction + errors.hog_kg_m
-    slope_y = _list(test, tangents, effective, slope, errors)
     surfaces = correction + test.moved_water_surface_t_m / displacement_t
-    tcg = floating.tcb_m - slope_y * (kg + surfaces - floating.vcb_m)
-    return SmallAngle(slope, gm, gm_t, kg, tcg, across, effective, tangents, design)
+    tcg = floating.tcb_m - line.list_tangent * (kg + surfaces - floating.vcb_m)
+    return SmallAngle(
+        line.slope,
+        gm,
+        gm_t,
+        kg,
+        tcg,
+        line.list_tangent,
+        line.state_moments_t_m,
+        line.state_effective_t_m,
+        line.tangents,
+        line.design,
+    )
+
+
+def _against_the_weights(test: PreparedTest) -> CoreError:
+    assert test.tangents is not None  # noqa: S101 - callers have readings
+    names = [test.record.instruments[i].id for i in np.unique(test.tangents.instrument_index)]
+    shown = f"{', '.join(names[:-1])} and {names[-1]} together show" if len(names) > 1 else f"{names[0]} shows"
+    return CoreError(
+        "slope-not-positive",
+        f"{shown} the ship heeling to the side opposite to the weights, so no GM can be had; check the signs: y is "
+        "positive to starboard and a reading is positive for heel to starboard.",
+        "/readings",
+    )
 
 
 def _refuse_no_heel(test: PreparedTest) -> None:
@@ -268,11 +373,11 @@ def moved_water_error(test: PreparedTest, errors: Errors, axis: int) -> Array:
     return np.asarray(errors.moved_water_relative[:, None] * test.movements.water_t_m[axis])
 
 
-def _moved_water_shift(test: PreparedTest, initial: Array, slope: Array, moments: Array) -> Array:
+def _moved_water_shift(test: PreparedTest, heel: Array) -> Array:
     """Moments by which water that serves as weight moves with the heel, as changes from the initial state, (p, k)."""
     if test.ballast is None:
-        return np.zeros_like(moments)
-    shift, _ = test.ballast.shifts_t_m(initial[:, None] + slope[:, None] * moments)
+        return np.zeros_like(heel)
+    shift, _ = test.ballast.shifts_t_m(heel)
     return np.asarray(shift - shift[:, :1])
 
 

@@ -64,6 +64,8 @@ class WaterlineFit:
         How many distinct positions along the ship were read.
     length_bp_m : float
         Length between perpendiculars [m].
+    y_m : ndarray
+        Where the points stand across the ship [m], shape (m,).
     """
 
     matrix: Array
@@ -71,25 +73,32 @@ class WaterlineFit:
     determined: tuple[bool, bool, bool, bool]
     longitudinal_positions: int
     length_bp_m: float
+    y_m: Array
 
     @property
     def degrees_of_freedom(self) -> int:
         """Readings beyond those that the unknowns use up."""
         return int(self.design.shape[0]) - sum(self.determined)
 
-    def planes(self, heights_m: Array) -> Planes:
+    def planes(self, heights_m: Array, list_tangent: Array | None = None) -> Planes:
         """Fit the surface to sets of point heights.
 
         Parameters
         ----------
         heights_m : ndarray
             Heights of the points above the baseline [m], shape (p, m).
+        list_tangent : ndarray, optional
+            Tangent of the list as known from elsewhere, shape (p,); it counts only where the points cannot tell it,
+            which are then read on a surface that slopes so. Upright when absent.
 
         Returns
         -------
         Planes
             The fitted surfaces, shape (p,).
         """
+        if list_tangent is not None and not self.determined[2]:
+            t0, slope_x, _, hog = self.matrix @ (heights_m - list_tangent[:, None] * self.y_m).T
+            return Planes(t0, slope_x, list_tangent, hog, self.length_bp_m)
         t0, slope_x, slope_y, hog = self.matrix @ heights_m.T
         return Planes(t0, slope_x, slope_y, hog, self.length_bp_m)
 
@@ -254,7 +263,7 @@ def waterline_fit(points: WaterPoints, standard_m: Array, length_bp_m: float, wi
     matrix = np.zeros((4, len(points.x_m)))
     matrix[used] = np.linalg.pinv(design[:, used] * weights[:, None]) * weights
     flags: Any = tuple(i in used for i in range(4))
-    return WaterlineFit(matrix, design * np.array(flags, float), flags, positions, length_bp_m)
+    return WaterlineFit(matrix, design * np.array(flags, float), flags, positions, length_bp_m, points.y_m)
 
 
 def _independent(design: Array, used: list[int]) -> list[int]:

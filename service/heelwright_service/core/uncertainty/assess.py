@@ -20,6 +20,7 @@ from heelwright_service.core.uncertainty.inputs import (
     reading_scatter,
     stated_reading_standard,
     table_components,
+    unknown_list_standard,
 )
 from heelwright_service.core.uncertainty.local_source import REACHES, LocalSource
 from heelwright_service.core.uncertainty.narrowing import narrowing_sentences
@@ -179,7 +180,7 @@ def prepare_run(
     scatter = None if test.movements is None else _scatter(test, outcome, best, planned)
     parts = components(test, scatter, float(outcome.planes.hog_m[0]), assumed_kg_m)
     parts += table_components(source, outcome.planes)
-    covariance = (test.fit.matrix * test.heights_standard_m**2) @ test.fit.matrix.T
+    covariance = _plane_covariance(test, scatter)
     tangents = np.zeros(0)
     spread = 0.0
     if outcome.heeled is not None and best == "heeled-equilibrium":
@@ -199,6 +200,19 @@ def _scatter(test: PreparedTest, outcome: Outcome, best: str, planned: bool) -> 
         columns = [column[0] for column in outcome.heeled.state_sensitivities]
         return reading_scatter(test, outcome.heeled.residuals[0], small.design.residual_projection(columns))
     return reading_scatter(test, small.residuals[0], small.design.residual_projection([small.state_effective_t_m[0]]))
+
+
+def _plane_covariance(test: PreparedTest, scatter: ReadingScatter | None) -> Array:
+    """Covariance of the water surface: by the heights read and, where they cannot tell the list, by the list's own."""
+    covariance = np.asarray((test.fit.matrix * test.heights_standard_m**2) @ test.fit.matrix.T)
+    if test.fit.determined[2]:
+        return covariance
+    spread = unknown_list_standard(test)
+    if spread <= 0.0 and scatter is not None:
+        spread = float(np.mean(scatter.standard))
+    along = -test.fit.matrix @ test.points.y_m
+    along[2] = 1.0
+    return np.asarray(covariance + np.outer(along, along) * spread**2)
 
 
 def _tangent_spread(test: PreparedTest, tangents: Array, covariance: Array, scatter: ReadingScatter | None) -> float:

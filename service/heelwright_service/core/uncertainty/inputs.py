@@ -18,6 +18,7 @@ from heelwright_service.core.arms import HydrostaticSource, TableSource
 from heelwright_service.core.input_errors import Errors, no_errors
 from heelwright_service.core.planes import Planes
 from heelwright_service.core.prepared_test import PreparedTest
+from heelwright_service.core.small_angle import knows_upright
 from heelwright_service.core.standard_uncertainties import DEFAULTS
 from heelwright_service.core.test_result import InputUncertainty
 
@@ -31,6 +32,10 @@ HOG_CENTRE_HALF_WIDTH = 0.1
 
 LEAST_HOG_M = 1e-9
 """A smaller hog is rounding."""
+
+UNKNOWN_LIST_DEG = 0.5
+"""Half-width of the list of a ship that nothing told it of (office default, rectangular): she is trusted to have been
+brought as near to upright as a test asks (2008 IS Code part B, 8.2: half a degree)."""
 
 APPROVED_VCG_STANDARD_M = 0.1
 """Standard uncertainty of the KG that a survey borrows from the approved lightship (office default)."""
@@ -169,6 +174,24 @@ def kinds_in_force(test: PreparedTest) -> list[InputUncertainty]:
     ]
 
 
+def unknown_list_standard(test: PreparedTest) -> float:
+    """Standard uncertainty of the tangent of a list that neither the waterline nor an instrument tells.
+
+    Parameters
+    ----------
+    test : PreparedTest
+        The record made ready.
+
+    Returns
+    -------
+    float
+        0 where one of them tells it.
+    """
+    if test.fit.determined[2] or knows_upright(test):
+        return 0.0
+    return float(np.tan(np.radians(UNKNOWN_LIST_DEG)) / np.sqrt(3.0))
+
+
 def reading_scatter(test: PreparedTest, residuals: Array, projection: Array) -> ReadingScatter:
     """Decide the random error of the readings, which enters once: from their scatter, or as stated.
 
@@ -264,6 +287,8 @@ def _waterline(test: PreparedTest) -> Iterator[Component]:
         label = name if board else f"draught {name}"
         size = float(test.heights_standard_m[j])
         yield Component(label, "freeboards" if board else "draughts", "height_m", (j,), size)
+    label = f"list, which nothing tells (up to {UNKNOWN_LIST_DEG:g}° to either side)"
+    yield Component(label, "unknown list", "list_tangent", (), unknown_list_standard(test))
     yield Component("density of the water", "density", "density_t_per_m3", (), test.standard.density_t_per_m3)
 
 
