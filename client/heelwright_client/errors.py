@@ -101,6 +101,8 @@ class RefusedError(HeelwrightError):
             At least one line.
         """
         told = str(self)
+        if self.status >= 500 and self.request_id and self.request_id not in told:
+            told = f"{told} (request {self.request_id})"
         return [told, *(str(entry) for entry in self.errors if told not in (str(entry), entry.message))]
 
 

@@ -252,3 +252,10 @@ def test_the_tree_is_drawn_as_it_is() -> None:
     for name, thing in vars(errors).items():
         if isinstance(thing, type) and issubclass(thing, errors.HeelwrightError):
             assert name in drawn, f"{name} is missing from the drawing at the module's head"
+
+
+def test_a_failure_of_the_service_is_told_with_the_number_of_the_request():
+    told = errors.refusal(500, {"detail": "the service failed", "request_id": "r-17"})
+    assert told.lines() == ["the service failed (request r-17)"]
+    assert errors.refusal(500, {"detail": "failed: r-17", "request_id": "r-17"}).lines() == ["failed: r-17"]
+    assert errors.refusal(404, {"detail": "no such vessel", "request_id": "r-17"}).lines() == ["no such vessel"]

@@ -63,8 +63,8 @@ def create_app(settings: Settings | None = None) -> Flask:
     api.register_converter(IdConverter, _describe_id)
     for blueprint in BLUEPRINTS:
         api.register_blueprint(blueprint)
+    api.register_blueprint(health)
     app.register_blueprint(docs)
-    app.register_blueprint(health)
     return app
 
 

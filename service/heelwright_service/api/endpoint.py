@@ -179,6 +179,13 @@ def _body(declared: Endpoint) -> Any:  # noqa: ANN401 (JSON is anything)
             f"the body must be sent as Content-Type: {allowed[0]}, found {request.mimetype or 'none'}",
             headers={"Accept-Patch" if declared.method == "PATCH" else "Accept": ", ".join(allowed)},
         )
+    charset = request.mimetype_params.get("charset", "utf-8")
+    if charset.lower() != "utf-8":
+        raise RequestError(
+            HTTPStatus.UNSUPPORTED_MEDIA_TYPE,
+            "charset-not-supported",
+            f"JSON is sent as UTF-8 (RFC 8259), found charset={charset[:40]}",
+        )
     try:
         return read_json(request.get_data(cache=True))
     except JsonTextError as error:

@@ -144,6 +144,7 @@ def http_problem(error: HTTPException) -> Response:
     kept = {name: value for name, value in original.headers if name in ("Allow", "Retry-After", "WWW-Authenticate")}
     code, detail = _HTTP.get(status, (HTTPStatus(status).phrase.lower().replace(" ", "-"), str(error.description)))
     if status == 500:
+        detail = f"{detail} {g.get('request_id', '')}".rstrip()
         _log.error("request %s failed; the framework has logged the traceback", g.get("request_id", ""))
     return problem(status, code, detail, headers=kept)
 
@@ -153,7 +154,7 @@ _HTTP = {
     404: ("path-not-found", "there is no such path; GET /v1/openapi.json lists them all"),
     405: ("method-not-allowed", "this path does not know that method; the Allow header lists those it knows"),
     413: ("body-too-large", "the body is longer than this service accepts; split it or ask for a higher limit"),
-    500: ("internal-error", "the service failed; nothing was stored. Tell its keeper the request_id"),
+    500: ("internal-error", "the service failed; nothing was stored. Tell its keeper the number of the request:"),
 }
 
 

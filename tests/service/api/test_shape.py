@@ -89,6 +89,34 @@ def test_a_body_that_is_not_json_is_refused(api: Api, text: str | bytes, words: 
     assert words in str(problem["detail"])
 
 
+@pytest.mark.parametrize("charset", ["latin-1", "utf-16"])
+def test_a_body_of_another_charset_is_refused_by_name(api: Api, charset: str) -> None:
+    problem = send(api, '{"name": "A"}', f"application/json; charset={charset}")
+    assert (problem["status"], problem["code"]) == (415, "charset-not-supported")
+    assert charset in str(problem["detail"])
+
+
+@pytest.mark.parametrize("path", ["/", "/nowhere", "/v1", "/v1/", "/v1/nowhere", "/v1/docs/nowhere", "/v1/vessels/a/b"])
+@pytest.mark.parametrize("method", ["GET", "POST", "PUT", "PATCH", "DELETE"])
+def test_every_unknown_path_is_a_problem_document_for_every_method(client: FlaskClient, method: str, path: str) -> None:
+    answer = client.open(path, method=method)
+    assert (answer.status_code, answer.content_type) == (404, "application/problem+json")
+    assert set(answer.get_json()) == PARTS
+    assert answer.get_json()["request_id"] == answer.headers["X-Request-ID"] != ""
+
+
+def test_head_and_options_answer_without_a_body(api: Api) -> None:
+    for path, status in (("/vessels", 200), ("/nowhere", 404), ("/vessels/0", 404)):
+        answer = api.call("HEAD", path)
+        assert (answer.status_code, answer.data) == (status, b"")
+        if status == 404:
+            assert answer.content_type == "application/problem+json"
+    options = api.call("OPTIONS", "/vessels")
+    assert options.status_code == 200
+    assert set(options.headers["Allow"].split(", ")) == {"GET", "HEAD", "OPTIONS", "POST"}
+    assert api.call("OPTIONS", "/nowhere").status_code == 404
+
+
 @pytest.mark.parametrize("content_type", ["text/plain", "application/x-www-form-urlencoded", "application/xml", ""])
 def test_a_body_of_another_type_is_refused(api: Api, content_type: str) -> None:
     assert send(api, '{"name": "A"}', content_type)["status"] == 415
@@ -130,6 +158,7 @@ def test_a_defect_is_an_answer_without_its_insides(app: Flask, monkeypatch: pyte
     answer = Api(app.test_client(), new_token(app)).get("/vessels")
     assert (answer.status_code, answer.get_json()["code"]) == (500, "internal-error")
     assert "secret" not in answer.get_data(as_text=True)
+    assert answer.get_json()["request_id"] in answer.get_json()["detail"]
 
 
 def test_a_database_that_does_not_answer_is_told_as_such(app: Flask, admin_token: str) -> None:

@@ -2,22 +2,39 @@
 
 from __future__ import annotations
 
-from flask import Blueprint, jsonify
-from flask.typing import ResponseReturnValue
+from flask_smorest import Blueprint
+from marshmallow import Schema, fields
 
 from heelwright_service.api.context import service
 from heelwright_service.usecases.watch import check_ready
 
-blueprint = Blueprint("health", __name__)
+blueprint = Blueprint("health", __name__, description="Whether the service lives and can work")
 
 
-@blueprint.get("/healthz")
-def alive() -> ResponseReturnValue:
+class AliveAnswer(Schema):
+    """The process answers."""
+
+    status = fields.String(required=True, metadata={"description": "ok; anything else is no answer at all"})
+
+
+class ReadyAnswer(AliveAnswer):
+    """The service can work."""
+
+    revision = fields.String(required=True, metadata={"description": "revision of the database's tables"})
+
+
+@blueprint.route("/healthz", methods=["GET"])
+@blueprint.doc(operationId="read_alive", security=[])
+@blueprint.response(200, AliveAnswer)
+def alive() -> dict[str, str]:
     """Say that the process answers."""
-    return jsonify({"status": "ok"})
+    return {"status": "ok"}
 
 
-@blueprint.get("/readyz")
-def ready() -> ResponseReturnValue:
+@blueprint.route("/readyz", methods=["GET"])
+@blueprint.doc(operationId="read_ready", security=[])
+@blueprint.alt_response(503, "SERVICE_UNAVAILABLE")
+@blueprint.response(200, ReadyAnswer)
+def ready() -> dict[str, str]:
     """Say whether the database is reached and at the right revision."""
-    return jsonify({"status": "ok", "revision": check_ready(service().engine)})
+    return {"status": "ok", "revision": check_ready(service().engine)}
