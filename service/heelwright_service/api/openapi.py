@@ -15,6 +15,7 @@ from werkzeug.exceptions import HTTPException
 from heelwright_service import __version__
 from heelwright_service.api import fields as ours
 from heelwright_service.api import problems
+from heelwright_service.api.describing import describe
 from heelwright_service.api.schemas.planning import WeightsCount
 
 DESCRIPTION = (
@@ -35,13 +36,19 @@ class ProblemError(Schema):
 class Problem(Schema):
     """A problem document (RFC 9457)."""
 
-    type = fields.String(required=True)
-    title = fields.String(required=True)
-    status = fields.Integer(required=True)
-    detail = fields.String(required=True)
+    type = fields.String(required=True, metadata={"description": "the code as a URN"})
+    title = fields.String(required=True, metadata={"description": "phrase of the status"})
+    status = fields.Integer(required=True, metadata={"description": "HTTP status"})
+    detail = fields.String(
+        required=True, metadata={"description": "one sentence: what was wrong, what is allowed, how to mend it"}
+    )
     code = fields.String(required=True, metadata={"description": "stable name of the problem, in kebab-case"})
-    errors = fields.List(fields.Nested(ProblemError), required=True)
-    request_id = fields.String(required=True)
+    errors = fields.List(
+        fields.Nested(ProblemError), required=True, metadata={"description": "each field at fault; may be empty"}
+    )
+    request_id = fields.String(
+        required=True, metadata={"description": "number of the request, as in the header X-Request-ID"}
+    )
 
 
 class HeelwrightApi(Api):  # type: ignore[misc]  # the library is untyped
@@ -87,7 +94,9 @@ class HeelwrightApi(Api):  # type: ignore[misc]  # the library is untyped
                 self.spec.tag({"name": blp.name, "description": blp.description})
             if self._undocumented:
                 self._undocumented.clear()
-                self._document = self._app.json.dumps(self.spec.to_dict()).encode()
+                document = self.spec.to_dict()
+                _name_parameters(document)
+                self._document = self._app.json.dumps(document).encode()
             return self._document
 
     def _openapi_json(self) -> Response:
@@ -122,20 +131,35 @@ def make_api(app: Flask) -> HeelwrightApi:
     api = HeelwrightApi(app)
     api.spec.components.security_scheme("token", {"type": "http", "scheme": "bearer"})
     api.ma_plugin.converter.add_attribute_function(_documented)
+    api.ma_plugin.converter.add_attribute_function(_described)
     return api
 
 
 def _documented(self: object, field: fields.Field[Any], **rest: ours.Option) -> dict[str, Any]:
     """Write our fields' types and ranges as JSON Schema."""
-    for kind, describe in _DESCRIPTIONS.items():
+    for kind, typed in _DESCRIPTIONS.items():
         if isinstance(field, kind):
-            described: dict[str, Any] = describe(field)
+            described: dict[str, Any] = typed(field)
             if field.allow_none and "type" in described:
                 described["type"] = [described["type"], "null"]
             if field.allow_none and "enum" in described:
                 described["enum"] = [*described["enum"], None]
             return described
     return {}
+
+
+def _described(self: object, field: fields.Field[Any], **rest: ours.Option) -> dict[str, Any]:
+    """Write what a field means."""
+    text = describe(field)
+    return {} if text is None else {"description": text}
+
+
+def _name_parameters(document: dict[str, Any]) -> None:
+    """Say what the identifiers in a path are of."""
+    for operations in document["paths"].values():
+        for parameter in operations.get("parameters", []):
+            name = str(parameter["name"]).removesuffix("_id").replace("_", " ")
+            parameter.setdefault("description", f"identifier of the {name}")
 
 
 def _number(field: ours.Quantity | ours.Count) -> dict[str, Any]:

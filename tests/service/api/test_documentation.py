@@ -3,16 +3,18 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
 import pytest
 from flask import Flask
 from flask.testing import FlaskClient
+from heelwright_service.api.describing import _words
+from heelwright_service.core.quantities import unit_of
 from openapi_spec_validator import validate
 
 from tests.support.app import migrated_sqlite
-
 
 OPEN = {"/healthz", "/readyz", "/v1/sessions"}
 
@@ -78,6 +80,33 @@ def test_every_request_refuses_unknown_fields_in_the_document_too(document: dict
     bodies = [schema for name, schema in schemas.items() if name.endswith("Body")]
     assert len(bodies) > 20
     assert all(body["additionalProperties"] is False for body in bodies)
+
+
+def described(schema: dict[str, Any], at: str) -> Iterator[tuple[str, str, str]]:
+    """Each field below a schema: where it is, its name, its description."""
+    for name, field in schema.get("properties", {}).items():
+        yield f"{at}/{name}", name, field.get("description", "")
+        yield from described(field, f"{at}/{name}")
+        yield from described(field.get("items", {}), f"{at}/{name}")
+
+
+def test_every_field_is_described_with_its_unit(document: dict[str, Any]) -> None:
+    fields = [each for name, schema in document["components"]["schemas"].items() for each in described(schema, name)]
+    assert len(fields) > 2000
+    assert [at for at, _, text in fields if not text.strip()] == []
+    assert [at for at, name, text in fields if unit_of(name) and "[" not in text] == []
+
+
+def test_every_parameter_is_described(document: dict[str, Any]) -> None:
+    for path, operations in document["paths"].items():
+        shared = operations.get("parameters", [])
+        own = [each for method in set(operations) - {"parameters"} for each in operations[method].get("parameters", [])]
+        assert [each["name"] for each in (*shared, *own) if not each.get("description")] == [], path
+
+
+def test_no_description_is_of_a_name_that_no_field_has(document: dict[str, Any]) -> None:
+    known = {name for schema in document["components"]["schemas"].values() for _, name, _ in described(schema, "")}
+    assert set(_words()) - known == set()
 
 
 def test_quantities_are_documented_with_their_physical_ranges(document: dict[str, Any]) -> None:
