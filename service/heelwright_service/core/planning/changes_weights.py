@@ -12,8 +12,8 @@ from heelwright_service.core.planning.solving import full_counts
 from heelwright_service.core.planning.trials import Change, Trials
 
 NUMBERS = {2: "two", 4: "four", 6: "six"}
-FINEST_RELATIVE = 2e-4
-"""Equal weights are looked for in steps of this share of the displacement at most."""
+COARSEST_RELATIVE, FINEST_RELATIVE = 2e-4, 2e-5
+"""Equal weights are looked for in steps between these shares of the displacement."""
 
 HALVINGS = 20
 """Free mass is looked for in steps halved so often at most, and not much finer than `fine_step_t`."""
@@ -138,12 +138,11 @@ def fine_step_t(request: PlanRequest) -> float:
     Returns
     -------
     float
-        A power of ten times 1, 2 or 5, at most a tenth of the lightest weight at hand [t].
+        A power of ten times 1, 2 or 5, if possible at most a tenth of the lightest weight at hand [t].
     """
-    most = FINEST_RELATIVE * request.displacement_t
-    most = min([most, *(0.1 * unit.mass_t for unit in request.stock)])
-    if request.weight_step_t is not None:
-        most = min(most, request.weight_step_t)
+    own = [0.1 * unit.mass_t for unit in request.stock] + [request.weight_step_t or math.inf]
+    coarsest, finest = (share * request.displacement_t for share in (COARSEST_RELATIVE, FINEST_RELATIVE))
+    most = max(min(coarsest, *own), finest)
     power = 10.0 ** math.floor(math.log10(most))
     return max(1e-6, power * max(digit for digit in (1, 2, 5) if digit * power <= most * (1.0 + 1e-9)))
 

@@ -12,6 +12,7 @@ from numpy.typing import NDArray
 
 from heelwright_service.core.planning.limits import TOLERANCE
 from heelwright_service.core.planning.request import Crane, DeckPosition, PlanRequest
+from heelwright_service.core.planning.work import STEP_WORK, spend
 
 Array = NDArray[np.float64]
 Indices = NDArray[np.intp]
@@ -62,6 +63,7 @@ class Kinds:
             return cls(mass, count, np.array(print_m2), False)
         most = LARGEST_TOTAL_RELATIVE * request.displacement_t / min(request.counts)
         steps = max(1, math.floor(most / request.weight_step_t * (1.0 + TOLERANCE)))
+        spend(STEP_WORK * steps)
         mass = np.asarray(request.weight_step_t * np.arange(1, steps + 1), float)
         return cls(mass, np.full(steps, max(request.counts), dtype=np.intp), np.full(steps, math.nan), True)
 
@@ -120,6 +122,7 @@ class Spots:
 
 def _lift_limits(position: DeckPosition, step_m: float, crane: Crane | None) -> Array:
     most = math.floor((position.y_starboard_m - position.y_port_m) / step_m * (1.0 + TOLERANCE))
+    spend(STEP_WORK * most)
     shift = np.asarray(step_m * np.arange(1, most + 1), float)
     if crane is None:
         return np.full(most, math.inf)

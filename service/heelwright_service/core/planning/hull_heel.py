@@ -211,20 +211,33 @@ class HullHeel:
         Parameters
         ----------
         tangent : float or ndarray
-            Tangent of heel, not negative.
+            Tangent of heel, to starboard positive.
 
         Returns
         -------
         ndarray
             E [t·m]; held beyond the heel at which the deck edge meets the water, and beyond 10°: no plan goes there.
         """
-        return np.asarray(np.interp(np.asarray(tangent, float), *self._excess))
+        tangents = np.asarray(tangent, float)
+        found = np.interp(tangents, *self._excess_to_starboard)
+        if (tangents < 0.0).any():
+            heel, excess = self._excess_to_port
+            found = np.where(tangents < 0.0, np.interp(-tangents, -heel, excess), found)
+        return np.asarray(found)
 
     @cached_property
-    def _excess(self) -> tuple[Array, Array]:
+    def _excess_to_starboard(self) -> tuple[Array, Array]:
+        return self._excess(1.0)
+
+    @cached_property
+    def _excess_to_port(self) -> tuple[Array, Array]:
+        return self._excess(-1.0)
+
+    def _excess(self, side: float) -> tuple[Array, Array]:
+        """Tangents of heel to one side, from upright on, and the excess there [t·m]."""
         half_breadth, freeboard = self.deck_edge_m
         edge_deg = float(np.degrees(np.arctan2(freeboard, half_breadth)))
-        heel = np.linspace(0.0, min(max(edge_deg, EXCESS_LEAST_DEG), EXCESS_TO_DEG), EXCESS_POINTS)
+        heel = side * np.linspace(0.0, min(max(edge_deg, EXCESS_LEAST_DEG), EXCESS_TO_DEG), EXCESS_POINTS)
         start = Planes.of(self.hull.length_bp_m, self.draught_m, heel_deg=heel)
         volume = np.full(len(heel), self.displacement_t / self.density_t_per_m3)
         km, lcb, tcb, _ = self._level

@@ -86,7 +86,7 @@ def ship_of(request: PlanRequest, model: HeelModel, precision: UncertaintyModel)
     """
     low, high = request.gm_range_m
     tangent = math.tan(math.radians(request.initial_heel_deg))
-    excess = math.copysign(float(model.excess_t_m(abs(tangent))), tangent)
+    excess = float(model.excess_t_m(tangent))
     soft, stiff = (request.displacement_t * gm for gm in (low, high))
     half_breadth, freeboard = 0.5 * request.breadth_m, request.depth_m - request.draught_m
     if isinstance(model, HullHeel):

@@ -124,7 +124,7 @@ class Outcome:
             One value for each state.
         """
         tangent = math.tan(math.radians(self.request.initial_heel_deg))
-        excess = math.copysign(float(self.ship.model.excess_t_m(abs(tangent))), tangent)
+        excess = float(self.ship.model.excess_t_m(tangent))
         home = float(sum(m * self.place(w, across=False)[1] for w, m in enumerate(self.masses_t)))
         own = self.request.displacement_t * gm_m * tangent + excess + home
         moment: Array = self.moments_t_m + own

@@ -19,6 +19,9 @@ BESIDE_WORK = MOST_WORK // 4
 PAIR_WORK = 3
 """One pair of kinds looked at takes as long as so many combinations of places."""
 
+STEP_WORK = 100
+"""The same of one step of mass or of one step of a shift at a place."""
+
 TRIAL_WORK = 4_000
 """One pair of kinds opened, or one arrangement solved for its shifts, takes as long as so many combinations."""
 

@@ -20,11 +20,14 @@ from tests.support.simulator.mesh import Mesh
 WATER_T_PER_M3 = 1.025
 LARGEST_DIFFERENCE_DEG = 0.02
 STATIONS, REFINE = 121, 4
-SYMMETRIC = ["box_barge", "raked_barge", "wall_sided", "round_bilge", "hard_chine", "tumblehome", "bulbous_bow"]
+FAMILIES = [
+    "box_barge", "raked_barge", "wall_sided", "round_bilge", "hard_chine", "tumblehome", "bulbous_bow", "catamaran",
+    "asymmetric",
+]  # fmt: skip
 
 
-def request_for(shape: HullShape, mesh: Mesh, gm_relative: float, **other: Any) -> tuple[dict[str, Any], float, float]:
-    """A request for a hull on an even keel with a GM of so much of its KM; its LCB and KM."""
+def request_for(shape: HullShape, mesh: Mesh, gm_relative: float, **other: Any) -> tuple[dict[str, Any], float, float, float]:
+    """A request for a hull on an even keel with a GM of so much of its KM; its LCB, TCB and KM."""
     cut = Buoyancy(mesh, WATER_T_PER_M3).cut(plane_of(shape.length_bp_m, shape.draught_m))
     km, volume = km_t_m(cut), cut.volume_m3
     displacement, gm = WATER_T_PER_M3 * volume, gm_relative * km
@@ -38,36 +41,51 @@ def request_for(shape: HullShape, mesh: Mesh, gm_relative: float, **other: Any) 
         "instruments": [{"id": "P1", "kind": "pendulum", "length_m": 6.0}, {"id": "I1", "kind": "inclinometer"}],
         "vessel": {"length_bp_m": shape.length_bp_m, "hull": shape.document(61, 1)}, **other,
     }  # fmt: skip
-    return request, float(cut.moments_m4[0] / volume), km
+    return request, float(cut.moments_m4[0] / volume), float(cut.moments_m4[1] / volume), km
 
 
-def floated_deg(plan: WeightPlan, request: dict[str, Any], mesh: Mesh, lcb_m: float, kg_m: float) -> list[float]:
-    """Heel of every state with the ship's own weight as one mass on the centreline."""
+def floated_deg(
+    plan: WeightPlan, request: dict[str, Any], mesh: Mesh, ship_m: tuple[float, float, float]
+) -> list[float]:
+    """Heel of every state with the ship's own weight as one mass at a place."""
     masses = [request["displacement_t"], *(weight.mass_t for weight in plan.weights)]
     heels, plane = [], Plane(request["draught_m"], 0.0, 0.0)
     for state in plan.states:
-        places = [(lcb_m, 0.0, kg_m), *(state.positions[weight.id] for weight in plan.weights)]
+        places = [ship_m, *(state.positions[weight.id] for weight in plan.weights)]
         afloat = float_freely(Buoyancy(mesh, WATER_T_PER_M3), Load.of_points(masses, places), plane)
         plane = afloat.plane
         heels.append(afloat.heel_deg)
     return heels
 
 
-@pytest.mark.parametrize("family", SYMMETRIC)
+@pytest.mark.parametrize("family", FAMILIES)
 def test_heels_agree_with_a_triangulated_hull_within_two_hundredths_of_a_degree(family: str) -> None:
     shape = hull_of(family, np.random.default_rng(5))
     mesh = shape.mesh(STATIONS, REFINE)
-    request, lcb, km = request_for(shape, mesh, 0.15)
+    request, lcb, tcb, km = request_for(shape, mesh, 0.15)
     plan = plan_weights(from_document(PlanRequest, request))
     assert plan.feasible, plan.binding_constraint
     for end, gm in (("expected", request["gm_m"]), ("low", request["gm_m"] * 0.92), ("high", request["gm_m"] * 1.08)):
-        floated = floated_deg(plan, request, mesh, lcb, km - gm)
+        floated = floated_deg(plan, request, mesh, (lcb, tcb, km - gm))
         for state, heel in zip(plan.states, floated, strict=True):
             stiff = (end == "high") != (state.moment_t_m > 0.0)
             said = state.heel_deg.expected if end == "expected" else (
                 state.heel_deg.high if stiff else state.heel_deg.low
             )  # fmt: skip
             assert said == pytest.approx(heel, abs=LARGEST_DIFFERENCE_DEG), (end, state.number)
+
+
+@pytest.mark.parametrize("initial_deg", [-0.4, 0.4])
+@pytest.mark.parametrize("family", ["asymmetric", "catamaran"])
+def test_a_ship_that_lists_floats_at_her_list_again_without_the_weights(family: str, initial_deg: float) -> None:
+    """Weights of a gram change nothing: the plan's first state is the list that was stated, to either side."""
+    shape = hull_of(family, np.random.default_rng(5))
+    mesh = shape.mesh(21, 1)
+    request, *_ = request_for(
+        shape, mesh, 0.15, initial_heel_deg=initial_deg, stock=[{"mass_t": 1e-6, "count": 4}], gm_uncertainty_m=0.0
+    )
+    plan = plan_weights(from_document(PlanRequest, request))
+    assert plan.states[0].heel_deg.expected == pytest.approx(initial_deg, abs=0.001)
 
 
 def test_a_feasible_plan_on_a_hull_keeps_the_band_at_its_floated_heels() -> None:
