@@ -248,7 +248,8 @@ def _refuse_folded(closed: Array, where: str, pointer: str) -> None:
 
 def _refuse_bent(sides: Sequence[Side], stations: list[Station], one_sided: bool, pointer: str) -> None:
     places = np.array([station.x_m for station in stations])
-    for side in sides:
+    alike = all(station.port_contour_m is None for station in stations)
+    for side in sides[:1] if alike else sides:
         refuse_bent_surface(side, places, _first_self_crossing, one_sided, pointer)
 
 

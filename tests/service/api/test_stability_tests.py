@@ -221,6 +221,8 @@ def test_what_is_withdrawn_counts_no_more_and_is_still_there(
     ("collection", "facts", "code"),
     [
         ("draughts", {"mark": "nowhere", "reading_m": 3.0}, "mark-unknown"),
+        ("draughts", {"mark": "aft port", "reading_m": 99.0}, "water-off-hull"),
+        ("freeboards", {"x_m": 20.0, "y_m": 5.0, "point_z_m": 6.0, "reading_m": 6.5}, "water-off-hull"),
         ("soundings", {"tank": "nowhere", "state": "empty", "density_t_per_m3": 1.0, "evidence": "seen"},
          "tank-unknown"),
         ("soundings", {"tank": "FO 1P", "state": "slack", "density_t_per_m3": 0.86, "evidence": "sounded"},
