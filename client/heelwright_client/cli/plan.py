@@ -252,7 +252,9 @@ def _alternatives(answer: Mapping[str, Any], system: System, width: int) -> list
         Column("GM, 95 %"),
         Column("what", wraps=1),
     ]
-    return [Line("Alternatives", "title"), *table(columns, rows, width=width), Line("")]
+    own = quantity(answer["search_uncertainty"]["gm_m"], "length", system=system)
+    compare = f"  GM by the simpler estimate that leads the search: ±{own} for this plan"
+    return [Line("Alternatives", "title"), Line(compare), *table(columns, rows, width=width), Line("")]
 
 
 def _reading_positions(answer: Mapping[str, Any], width: int) -> list[Line]:

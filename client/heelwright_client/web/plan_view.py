@@ -171,7 +171,7 @@ def _trade(plan: Item, say: Say) -> dict[str, Any] | None:
         "total_mass_t": plan["total_mass_t"],
         "lifts": plan["lifts"],
         "max_heel_deg": plan["max_heel_deg"]["expected"],
-        "expected_uncertainty": plan["expected_uncertainty"],
+        "expected_uncertainty": plan["search_uncertainty"],
         "chosen": True,
     }
     rows = sorted([own, *plan["alternatives"]], key=lambda row: float(row["total_mass_t"]))

@@ -4,14 +4,18 @@ from __future__ import annotations
 
 import numpy as np
 
+from heelwright_service.core.planning.confirmed import drawn_in, keeps
 from heelwright_service.core.planning.deck import Deck
 from heelwright_service.core.planning.limits import Limits
 from heelwright_service.core.planning.outcome import DIGITS, Outcome
 from heelwright_service.core.planning.plan import ExpectedUncertainty, PlanSummary
-from heelwright_service.core.planning.search import Choice, Search
+from heelwright_service.core.planning.search import Search
 from heelwright_service.core.planning.solving import full_counts
 
 HEAVIER = (1.1, 1.25)
+TIGHTENED_DEG = 0.01
+"""Where a rival breaks a limit afloat, one is looked for that keeps it by so much (the search errs by less)."""
+
 WORTH_RELATIVE = 0.005
 """A heavier plan is shown when it lowers the expected uncertainty of GM by this share at least (office default)."""
 
@@ -37,15 +41,15 @@ def alternatives(outcome: Outcome, limits: Limits) -> list[PlanSummary]:
     found: list[PlanSummary] = []
     finest = outcome.choice.gm_uncertainty_m
     for share in HEAVIER:
-        choice = search.lightest(limits, share * outcome.choice.mass_t)
-        if choice is not None and choice.gm_uncertainty_m < finest * (1.0 - WORTH_RELATIVE):
-            finest = choice.gm_uncertainty_m
-            found.append(_summary(outcome, choice, "more mass, sharper result"))
+        heavier = _afloat(outcome, search, limits, share * outcome.choice.mass_t)
+        if heavier is not None and heavier.choice.gm_uncertainty_m < finest * (1.0 - WORTH_RELATIVE):
+            finest = heavier.choice.gm_uncertainty_m
+            found.append(summary(heavier, "more mass, sharper result"))
     for count in counts:
         if count != outcome.which.count:
-            other = Search(Deck.of(request), ship, (count,), limits.every).lightest(limits)
+            other = _afloat(outcome, Search(Deck.of(request), ship, (count,), limits.every), limits, 0.0)
             if other is not None:
-                found.append(_summary(outcome, other, f"{count} weights"))
+                found.append(summary(other, f"{count} weights"))
     return sorted(found, key=lambda each: each.total_mass_t)
 
 
@@ -67,8 +71,16 @@ def expected_uncertainty(outcome: Outcome) -> ExpectedUncertainty:
     return ExpectedUncertainty(float(np.asarray(gm)), float(np.asarray(kg)))
 
 
-def _summary(chosen: Outcome, choice: Choice, text: str) -> PlanSummary:
-    return summary(Outcome(chosen.request, chosen.ship, choice), text)
+def _afloat(chosen: Outcome, search: Search, limits: Limits, at_least_t: float) -> Outcome | None:
+    """The best plan of a search that keeps the limits at its floated heels too."""
+    for tightened_deg in (0.0, TIGHTENED_DEG):
+        choice = search.lightest(drawn_in(limits, tightened_deg) if tightened_deg else limits, at_least_t)
+        if choice is None:
+            return None
+        other = Outcome(chosen.request, chosen.ship, choice)
+        if keeps(other, limits):
+            return other
+    return None
 
 
 def summary(other: Outcome, text: str) -> PlanSummary:

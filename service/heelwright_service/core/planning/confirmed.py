@@ -59,20 +59,54 @@ def confirmed(request: PlanRequest, ship: Ship, limits: Limits) -> tuple[Solutio
 
 def _floated(request: PlanRequest, ship: Ship, limits: Limits, solution: Solution) -> tuple[Solution, Outcome]:
     outcome = Outcome(request, ship, solution.choice)
-    drawn_in = 0.0
+    drawn_deg = 0.0
     for _ in range(ROUNDS):
         over = 0.0 if isinstance(ship.model, StraightLine) else max(outcome.excess_deg(limits).values())
         if solution.lacking != "nothing" or over <= CLOSE_DEG:
             return solution, outcome
-        drawn_in += over + MARGIN_DEG
-        tighter = best_choice(request, ship, _drawn_in(limits, drawn_in))
+        drawn_deg += over + MARGIN_DEG
+        tighter = best_choice(request, ship, drawn_in(limits, drawn_deg))
         if tighter is None:
             return replace(solution, lacking="angles", widened_deg=over), outcome
         solution, outcome = replace(solution, choice=tighter), Outcome(request, ship, tighter)
     return replace(solution, lacking="angles", widened_deg=max(outcome.excess_deg(limits).values())), outcome
 
 
-def _drawn_in(limits: Limits, degrees: float) -> Limits:
+def keeps(outcome: Outcome, limits: Limits) -> bool:
+    """Say whether a plan keeps the limits of angles at its heels afloat.
+
+    Parameters
+    ----------
+    outcome : Outcome
+        The plan, found within the limits by the search.
+    limits : Limits
+        The limits.
+
+    Returns
+    -------
+    bool
+        True without looking where the line of heel is straight: the search is exact there.
+    """
+    if isinstance(outcome.ship.model, StraightLine):
+        return True
+    return max(outcome.excess_deg(limits).values()) <= CLOSE_DEG
+
+
+def drawn_in(limits: Limits, degrees: float) -> Limits:
+    """The same limits, tighter.
+
+    Parameters
+    ----------
+    limits : Limits
+        The limits.
+    degrees : float
+        By how much each angle is drawn in [deg].
+
+    Returns
+    -------
+    Limits
+        With the deflection and the trim drawn in alike.
+    """
     deflection = math.tan(math.atan(limits.deflection_tangent) + math.radians(degrees))
     needed = limits.deflection_tangent > 0.0
     return replace(

@@ -122,7 +122,7 @@ class Spots:
 
 def _lift_limits(position: DeckPosition, step_m: float, crane: Crane | None) -> Array:
     most = math.floor((position.y_starboard_m - position.y_port_m) / step_m * (1.0 + TOLERANCE))
-    spend(STEP_WORK * most)
+    spend(most)
     shift = np.asarray(step_m * np.arange(1, most + 1), float)
     if crane is None:
         return np.full(most, math.inf)

@@ -78,7 +78,7 @@ class ExpectedUncertainty:
 
 @dataclass(frozen=True)
 class PlanSummary:
-    """Another plan that was found, in short: heavier and sharper, of another number of weights, or after a change."""
+    """Another plan that was found, in short; its uncertainty is that by the search, as the plan's own there."""
 
     text: str
     weights_count: int
@@ -107,6 +107,9 @@ class WeightPlan:
         Largest heel to either side, without sign: at the expected GM, its upper end (`low`) and lower end (`high`).
     expected_uncertainty : ExpectedUncertainty
         Before any reading is taken.
+    search_uncertainty : ExpectedUncertainty
+        The same by the simpler estimate that led the search, of the line's slope: comparable with those of
+        `alternatives` and `nearest_plan`, and what the target was held against.
     lifts : int
         Number of lifts.
     duration_minutes : float
@@ -142,6 +145,7 @@ class WeightPlan:
     states: Sequence[PlannedState]
     max_heel_deg: Range
     expected_uncertainty: ExpectedUncertainty
+    search_uncertainty: ExpectedUncertainty
     lifts: int
     duration_minutes: float
     checks: Sequence[Check]

@@ -151,6 +151,7 @@ def _worked_out(outcome: Outcome, checks: Sequence[Check]) -> WeightPlan:
         states=_states(outcome),
         max_heel_deg=Range(*heel),
         expected_uncertainty=expected_uncertainty(outcome),
+        search_uncertainty=expected_uncertainty(outcome),
         lifts=outcome.which.lifts,
         duration_minutes=_duration_minutes(outcome),
         checks=checks,

@@ -194,6 +194,7 @@ def check_request(request: PlanRequest) -> None:
     _check_weights(request)
     for i, position in enumerate(request.positions):
         _check_position(position, f"/positions/{i}")
+        _check_aboard(request, position, f"/positions/{i}")
     if not request.positions:
         raise CoreError("no-positions", "No place for the weights is given; give at least one position.", "/positions")
     _check_instruments(request.instruments)
@@ -261,6 +262,27 @@ def _check_position(position: DeckPosition, pointer: str) -> None:
         raise CoreError("negative", "units_per_side must not be negative.", f"{pointer}/units_per_side")
     for name in ("max_mass_t", "deck_load_t_per_m2"):
         _positive_or_none(getattr(position, name), f"{pointer}/{name}")
+
+
+def _check_aboard(request: PlanRequest, position: DeckPosition, pointer: str) -> None:
+    """Refuse a place so far from the ship that a unit or a sign must be wrong; places just outside get a caution."""
+    for name in ("y_port_m", "y_starboard_m"):
+        y = getattr(position, name)
+        if abs(y) > request.breadth_m:
+            raise CoreError(
+                "position-off-ship",
+                f"{name} of {y:g} m is more than the whole breadth of {request.breadth_m:g} m from the centreline; "
+                "check its unit and breadth_m.",
+                f"{pointer}/{name}",
+            )
+    length = None if request.vessel is None else request.vessel.length_bp_m
+    if length is not None and not -0.5 * length <= position.x_m <= 1.5 * length:
+        raise CoreError(
+            "position-off-ship",
+            f"x_m of {position.x_m:g} m is more than half her length off the ends of a ship of {length:g} m; x is "
+            "measured forward of the aft perpendicular.",
+            f"{pointer}/x_m",
+        )
 
 
 def _check_instruments(instruments: Sequence[PlanInstrument]) -> None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 
 from heelwright_service.core.planning.outcome import Outcome
-from heelwright_service.core.planning.request import DEFAULT_GM_UNCERTAINTY_RELATIVE
+from heelwright_service.core.planning.request import DEFAULT_GM_UNCERTAINTY_RELATIVE, PlanRequest
 
 PERSON_T = 0.08
 SMALL_CRAFT_M = 24.0
@@ -39,7 +39,7 @@ def cautions(outcome: Outcome, office_times: str) -> list[str]:
     ]
     if request.gm_uncertainty_m is None:
         texts.append(f"No uncertainty of GM is given: {DEFAULT_GM_UNCERTAINTY_RELATIVE:.0%} of GM is taken.")
-    return texts + _crowding(outcome) + _footprints(outcome) + [_people(outcome)]
+    return texts + _crowding(outcome) + _footprints(outcome) + _overhanging(request) + [_people(outcome)]
 
 
 def _crowding(outcome: Outcome) -> list[str]:
@@ -61,6 +61,36 @@ def _footprints(outcome: Outcome) -> list[str]:
     if not loads or known:
         return []
     return ["Deck loads are given but not every weight's footprint: the deck under those weights is not checked."]
+
+
+def _overhanging(request: PlanRequest) -> list[str]:
+    """Places that the deck does not reach."""
+    half, ends = 0.5 * request.breadth_m, _ends_m(request)
+    texts = []
+    for n, position in enumerate(request.positions, start=1):
+        out = max(-position.y_port_m, position.y_starboard_m)
+        if out > half * (1.0 + 1e-9):
+            texts.append(
+                f"Position {n} reaches {out:g} m off the centreline, beyond half the breadth of {half:g} m: check "
+                "y_port_m, y_starboard_m and breadth_m."
+            )
+        if ends is not None and not ends[0] <= position.x_m <= ends[1]:
+            texts.append(
+                f"Position {n} at {position.x_m:g} m forward of the aft perpendicular lies beyond the ship, which "
+                f"reaches from {ends[0]:g} m to {ends[1]:g} m: check x_m."
+            )
+    return texts
+
+
+def _ends_m(request: PlanRequest) -> tuple[float, float] | None:
+    """Aft and forward end [m]: of the hull form where there is one, else of the perpendiculars."""
+    vessel = request.vessel
+    if vessel is None:
+        return None
+    if vessel.hull is None:
+        return (0.0, vessel.length_bp_m)
+    stations = [station.x_m for station in vessel.hull.stations]
+    return (min(stations), max(stations))
 
 
 def _people(outcome: Outcome) -> str:

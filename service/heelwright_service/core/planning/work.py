@@ -20,7 +20,7 @@ PAIR_WORK = 3
 """One pair of kinds looked at takes as long as so many combinations of places."""
 
 STEP_WORK = 100
-"""The same of one step of mass or of one step of a shift at a place."""
+"""The same of one step of free mass."""
 
 TRIAL_WORK = 4_000
 """One pair of kinds opened, or one arrangement solved for its shifts, takes as long as so many combinations."""

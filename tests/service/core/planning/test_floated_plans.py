@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import collections
 from typing import Any
 
 import numpy as np
@@ -26,7 +27,9 @@ FAMILIES = [
 ]  # fmt: skip
 
 
-def request_for(shape: HullShape, mesh: Mesh, gm_relative: float, **other: Any) -> tuple[dict[str, Any], float, float, float]:
+def request_for(
+    shape: HullShape, mesh: Mesh, gm_relative: float, **other: Any
+) -> tuple[dict[str, Any], float, float, float]:
     """A request for a hull on an even keel with a GM of so much of its KM; its LCB, TCB and KM."""
     cut = Buoyancy(mesh, WATER_T_PER_M3).cut(plane_of(shape.length_bp_m, shape.draught_m))
     km, volume = km_t_m(cut), cut.volume_m3
@@ -101,6 +104,20 @@ def test_a_feasible_plan_on_a_hull_keeps_the_band_at_its_floated_heels() -> None
     assert 1.5 < max(changes) < 3.0
     assert 1.5 < -min(changes) < 3.0
     assert plan.initial_list_deg.high <= 0.5
+
+
+def test_other_plans_keep_the_band_afloat_too_and_their_heel_is_floated() -> None:
+    shape = hull_of("tumblehome", np.random.default_rng(8))
+    mesh = shape.mesh(STATIONS, REFINE)
+    request, *_ = request_for(shape, mesh, 0.12)
+    plan = plan_weights(from_document(PlanRequest, request))
+    assert plan.alternatives
+    for other in plan.alternatives:
+        masses = collections.Counter(other.masses_t)
+        stock = [{"mass_t": mass, "count": count} for mass, count in masses.items()]
+        alone = plan_weights(from_document(PlanRequest, request | {"stock": stock}))
+        assert alone.feasible, alone.binding_constraint
+        assert other.max_heel_deg == pytest.approx(alone.max_heel_deg.expected, abs=1e-6)
 
 
 def test_the_hull_says_how_km_changes_with_heel() -> None:

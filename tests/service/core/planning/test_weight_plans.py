@@ -302,6 +302,31 @@ def test_a_plan_states_its_assumptions_and_reading_positions() -> None:
     assert plan.duration_minutes == 8 * 8.0 + 9 * (6.0 + 4.0)
 
 
+@pytest.mark.parametrize(
+    ("place", "words"),
+    [
+        ({"y_port_m": -7.5}, "Position 2 reaches 7.5 m off the centreline, beyond half the breadth of 7 m"),
+        ({"y_starboard_m": 9.0}, "Position 2 reaches 9 m off the centreline"),
+        ({"x_m": 61.0}, "Position 2 at 61 m forward of the aft perpendicular lies beyond the ship"),
+        ({"x_m": -3.0}, "Position 2 at -3 m forward of the aft perpendicular lies beyond the ship"),
+    ],
+)
+def test_a_place_off_the_deck_is_planned_with_a_caution_that_names_it(place: dict[str, Any], words: str) -> None:
+    rows = [{"draught_m": t, "volume_m3": 542.0 * t, "lcb_m": 30.0, "vcb_m": t / 2, "km_t_m": t / 2 + 24.0 / t}
+            for t in (3.0, 4.0, 5.0)]  # fmt: skip
+    vessel = {"length_bp_m": 60.0, "hydrostatic_table": {"rows": rows}}
+    here = request()["positions"][0]
+    plan = planned(positions=[here, here | place], vessel=vessel)
+    assert next(text for text in plan.cautions if text.startswith("Position ")).startswith(words)
+    assert not any(text.startswith("Position ") for text in planned(vessel=vessel).cautions)
+
+
+def test_the_other_plans_are_told_with_the_uncertainty_that_led_the_search() -> None:
+    plan = planned(weight_step_t=0.1, stock=None)
+    assert plan.search_uncertainty == plan.expected_uncertainty
+    assert all(other.expected_uncertainty.gm_m < plan.search_uncertainty.gm_m for other in plan.alternatives)
+
+
 def test_a_small_craft_is_told_what_one_person_does() -> None:
     """One 80 kg person 1 m off heels a 15 t boat of 0.9 m GM by about a third of a degree: 0.08/(15·0.9)."""
     small = planned(
