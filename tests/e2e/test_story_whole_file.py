@@ -166,6 +166,9 @@ def test_a_file_is_taken_wherever_a_record_is_taken(sent: tuple[Bench, dict[str,
         (("campaign", "plan", "date"), "soon", "/campaign/plan/date"),
         (("campaign", "test", "kind"), "lightweight-survey", "/campaign/test/kind"),
         (("campaign", "custody"), None, "/campaign/custody"),
+        (("campaign", "plan", "rule_set"), "no-such-rules", "/campaign/plan/rule_set"),
+        (("campaign", "entries", 0, "document", "x"), 10**400, "/campaign/entries/0/document"),
+        (("campaign", "entries", 0, "document", "x"), "\x00", "/campaign/entries/0/document"),
     ],
 )
 def test_a_file_that_was_tampered_with_is_refused_by_its_field(

@@ -78,7 +78,7 @@ def reduce_stored(
         _refuse_frozen(test)
         record = stored_record(session, test)
     parsed = from_document(TestRecord, record)
-    with turns.turn():
+    with turns.turn(long=wanted.is_long):
         result = reduce_record(
             parsed,
             cast(Method | None, wanted.method),
@@ -164,6 +164,8 @@ def enter_record(
         When the record is not at an expected version.
     InvalidError
         When the record is not of the kind of the test.
+    CoreError
+        When the plan of a file names a rule set that is not known.
     """
     with work.transaction() as session:
         test = load_test(session, caller, test_id, lock=True)
@@ -171,19 +173,23 @@ def enter_record(
             message = "this test is conducted here: enter its readings one by one, or open one of origin entered-record"
             raise ConflictError("test-conducted-here", message)
         _refuse_frozen(test)
-        _refuse_other_kind(test, record)
+        _refuse_unfit(test, record)
         return store_document(work, session, caller, test, "record", expected, record)
 
 
-def _refuse_other_kind(test: StoredTest, record: dict[str, Any]) -> None:
+def _refuse_unfit(test: StoredTest, record: dict[str, Any]) -> None:
     inclining = bool(record.get("states") or record.get("readings"))
     if inclining != (test.kind == "inclining-test"):
         what = "has states or readings" if inclining else "has neither states nor readings"
         raise InvalidError("record-of-other-kind", f"the test is a {test.kind}, but the record {what}", "/states")
-    there = (record.get("campaign") or {"test": {"kind": test.kind}})["test"]["kind"]
-    if there != test.kind:
-        message = f"the test is a {test.kind}, but the file is of a {there}"
+    file = record.get("campaign")
+    if file is None:
+        return
+    if file["test"]["kind"] != test.kind:
+        message = f"the test is a {test.kind}, but the file is of a {file['test']['kind']}"
         raise InvalidError("record-of-other-kind", message, "/campaign/test/kind")
+    if file["plan"] is not None:
+        find_rule_set(file["plan"].get("rule_set"), "/campaign/plan/rule_set")
 
 
 def preliminary_of(test: StoredTest, record: TestRecord, result: TestResult) -> Preliminary:

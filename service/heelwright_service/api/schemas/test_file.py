@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Mapping
 from typing import Any
 
@@ -63,7 +62,7 @@ def _check_plain(value: Input, depth: int) -> None:
     if isinstance(value, str):
         Text(100_000, blank=True)._read(value)
     elif isinstance(value, int | float) and not isinstance(value, bool):
-        if not math.isfinite(value) or abs(value) > LARGEST:
+        if not abs(value) <= LARGEST:  # so written, NaN is refused too, and an integer of any length is compared
             raise ValidationError(f"has a number that is not finite or above {LARGEST:g}")
     elif isinstance(value, dict):
         for name, inner in value.items():
