@@ -110,9 +110,7 @@ def list_actions(
         return found.map(action_view)
 
 
-def close_action(
-    work: UnitOfWork, caller: Caller, action_id: str, expected: Expected, evidence: str
-) -> dict[str, Any]:
+def close_action(work: UnitOfWork, caller: Caller, action_id: str, expected: Expected, evidence: str) -> dict[str, Any]:
     """Close an action with its evidence.
 
     Parameters

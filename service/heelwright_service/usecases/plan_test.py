@@ -225,10 +225,7 @@ def whole_view(session: Session, test: StoredTest, moment: Moment) -> dict[str, 
         "imported": imported_view(test),
         "order": test.plan.order,
         "pinned": None if test.row.pinned is None else test.row.pinned["versions"],
-        "next_stages": [
-            {"stage": stage, "missing": to_document(missing_for(stage, evidence))}
-            for stage in ahead
-        ],
+        "next_stages": [{"stage": stage, "missing": to_document(missing_for(stage, evidence))} for stage in ahead],
         "open_actions": [follow_up.id for follow_up in tests.open_follow_ups(session, test.row.id)],
     }
 

@@ -37,9 +37,7 @@ ACTION_DAYS = 30
 """Within how many days a failed or doubtful result is to be followed up (office default)."""
 
 
-def reduce_stored(
-    work: UnitOfWork, turns: Turns, caller: Caller, test_id: str, wanted: Reduction
-) -> dict[str, Any]:
+def reduce_stored(work: UnitOfWork, turns: Turns, caller: Caller, test_id: str, wanted: Reduction) -> dict[str, Any]:
     """Reduce a stored test and keep the result with where it comes from.
 
     Parameters
