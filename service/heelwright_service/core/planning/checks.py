@@ -125,12 +125,29 @@ def _waterplane(outcome: Outcome, limits: Limits) -> Check:
         text = "The change of KM with heel needs the hull form."
         return Check("P-21", text, "not-assessed", None, limit, rule.cited_source)
     tangent = math.tan(math.radians(outcome.heel_deg))
-    change = float(model.excess_t_m(tangent)) / (tangent * outcome.request.displacement_t * model.km_m) * 100.0
+    change = _km_change_percent(model, outcome, tangent)
     text = (
         f"KM as the moments feel it changes by {change:+.2f} % from upright to the largest heel; beyond {limit:g} % "
         "the fixed metacentre misleads and the reduction at true heel is needed."
     )
+    if abs(change) > limit:
+        text += f" Up to {_within_deg(model, outcome, limit):.1f}° of heel it stays within {limit:g} %."
     return Check("P-21", text, _status(abs(change) <= limit, "warn"), abs(change), limit, rule.cited_source)
+
+
+def _km_change_percent(model: HullHeel, outcome: Outcome, tangent: float) -> float:
+    stiffness = outcome.request.displacement_t * model.km_m * tangent
+    return 100.0 * float(model.excess_t_m(tangent)) / stiffness
+
+
+def _within_deg(model: HullHeel, outcome: Outcome, limit_percent: float) -> float:
+    """Heel up to which KM changes by no more than so much [deg], to a hundredth of the plan's largest heel."""
+    within = 0.0
+    for heel in np.linspace(0.0, outcome.heel_deg, 101)[1:]:
+        if abs(_km_change_percent(model, outcome, math.tan(math.radians(heel)))) > limit_percent:
+            break
+        within = float(heel)
+    return within
 
 
 def _initial_gm(outcome: Outcome, asked: PlanRequest) -> Check:

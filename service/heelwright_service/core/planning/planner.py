@@ -23,15 +23,12 @@ from heelwright_service.core.planning.precision import SlopeUncertainty, Uncerta
 from heelwright_service.core.planning.request import PlanRequest, check_request
 from heelwright_service.core.planning.template import LETTERS
 from heelwright_service.core.planning.trials import Trials
-from heelwright_service.core.planning.words import cautions, reading_positions
+from heelwright_service.core.planning.words import STOWING_MINUTES, cautions, reading_positions
 from heelwright_service.core.planning.work import BESIDE_WORK, TOO_LARGE, counted
 from heelwright_service.core.results import Check
 
 READING_MINUTES = 6.0
 """For lines to be checked, instruments to settle and all stations to read (office default)."""
-
-STOWING_MINUTES = 4.0
-"""For an onboard crane to be stowed before a reading and made ready after it (office default)."""
 
 LIFT_MINUTES = 10.0
 """For one lift where no crane is given (office default)."""

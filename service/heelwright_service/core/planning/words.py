@@ -7,6 +7,9 @@ import math
 from heelwright_service.core.planning.outcome import Outcome
 from heelwright_service.core.planning.request import DEFAULT_GM_UNCERTAINTY_RELATIVE, PlanRequest
 
+STOWING_MINUTES = 4.0
+"""For an onboard crane to be stowed before a reading and made ready after it (office default)."""
+
 PERSON_T = 0.08
 SMALL_CRAFT_M = 24.0
 """Length below which extra care is asked for (IMO A.749(18) as amended by MSC.75(69), 7.1.6)."""
@@ -107,6 +110,10 @@ def _people(outcome: Outcome) -> str:
     return text
 
 
+def _side(y_m: float) -> str:
+    return "starboard" if y_m > 0.0 else "port"
+
+
 def reading_positions(outcome: Outcome) -> list[str]:
     """Say where everything that can move has to be at every reading.
 
@@ -123,7 +130,11 @@ def reading_positions(outcome: Outcome) -> list[str]:
     crane = outcome.request.crane
     texts = []
     if crane is not None and crane.onboard:
-        texts.append("Ship's crane: jib stowed in its crutch, hook secured, at every reading; the same in every state.")
+        side = "on the centreline" if crane.y_m == 0.0 else f"{abs(crane.y_m):g} m to {_side(crane.y_m)}"
+        texts.append(
+            f"Ship's crane, pivot {crane.x_m:g} m forward of the aft perpendicular, {side}: jib stowed in its crutch, "
+            f"hook secured, at every reading, the same in every state; {STOWING_MINUTES:g} minutes a reading for it."
+        )
     elif crane is not None:
         texts.append("Shore crane: hook and slings clear of the weights and of the ship at every reading.")
     return [

@@ -132,6 +132,25 @@ def test_the_hull_says_how_km_changes_with_heel() -> None:
     assert next(check for check in without.checks if check.id == "P-21").status == "not-assessed"
 
 
+def test_a_waterplane_that_changes_with_heel_is_warned_of_with_the_heel_up_to_which_it_does_not() -> None:
+    """Sides that flare flat at the waterline: the rule asks for a warning, and for the reduction at true heel."""
+    contour = [[0.0, 0.0], [2.0, 4.3], [7.0, 4.7], [7.0, 8.0]]
+    place = {"x_m": 20.0, "y_port_m": -6.0, "y_starboard_m": 6.0, "z_m": 8.6}
+    plan = plan_weights(from_document(PlanRequest, {
+        "displacement_t": 1.025 * 40.0 * (2 * 4.3 + 0.2 * 4.5 + 0.2), "gm_m": 2.7, "gm_uncertainty_m": 0.1,
+        "breadth_m": 14.0, "depth_m": 8.0, "draught_m": 4.5, "heel_band_deg": [1.0, 3.5], "weights_count": 4,
+        "positions": [place], "weight_step_t": 0.1,
+        "instruments": [{"id": "P1", "kind": "pendulum", "length_m": 6.0}],
+        "vessel": {"length_bp_m": 40.0, "hull": {"stations": [{"x_m": x, "contour_m": contour} for x in (0, 20, 40)]}},
+    }))  # fmt: skip
+    found = next(check for check in plan.checks if check.id == "P-21")
+    assert plan.feasible
+    assert found.status == "warn"
+    assert found.value is not None
+    assert found.value > 1.0
+    assert "of heel it stays within 1 %" in found.text
+
+
 def test_a_box_with_a_hull_and_one_with_vertical_sides_get_the_same_weights() -> None:
     shape = hull_of("box_barge", np.random.default_rng(5))
     request, *_ = request_for(shape, shape.mesh(21, 1), 0.15)

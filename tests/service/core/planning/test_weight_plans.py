@@ -298,7 +298,9 @@ def test_a_plan_states_its_assumptions_and_reading_positions() -> None:
     assert "flag Administration" in text
     assert "No uncertainty of GM is given: 15%" in text
     assert "sides are taken as vertical" in text
-    assert any("jib stowed" in each for each in plan.reading_positions)
+    stowed = next(each for each in plan.reading_positions if "jib stowed" in each)
+    assert "pivot 30 m forward of the aft perpendicular, on the centreline" in stowed
+    assert "4 minutes a reading" in stowed
     assert plan.duration_minutes == 8 * 8.0 + 9 * (6.0 + 4.0)
 
 
