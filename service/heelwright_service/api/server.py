@@ -19,7 +19,7 @@ from waitress.task import ErrorTask  # type: ignore[import-untyped]
 
 from heelwright_service.api.problems import CONTENT_TYPE, document
 
-THREADS = 8
+THREADS = 16
 LONGEST_DRAIN_S = 60.0
 
 _log = logging.getLogger("heelwright.server")

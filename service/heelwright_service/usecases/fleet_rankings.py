@@ -1,11 +1,20 @@
-"""The order of a fleet, kept until something changes: working it out takes a drift of every vessel."""
+"""The order of a fleet and the drift of each vessel, kept as long as nothing that goes into them has changed."""
 
 from __future__ import annotations
 
 import threading
 from collections import OrderedDict
-from collections.abc import Hashable, Sequence
+from collections.abc import Callable, Hashable, Mapping, Sequence
 from dataclasses import dataclass
+from typing import Any, Generic, TypeVar
+
+from heelwright_service.core.drift import Drift
+from heelwright_service.core.errors import CoreError
+from heelwright_service.store.canonical import sha256_of
+from heelwright_service.store.errors import ConflictError
+
+Told = Drift | CoreError | ConflictError
+V = TypeVar("V")
 
 
 @dataclass(frozen=True)
@@ -17,29 +26,71 @@ class FleetQuestion:
     rule_set: str | None = None
 
 
-class Rankings:
-    """The last orders of fleets that were worked out; a change of any vessel or history makes them useless.
+class _Newest(Generic[V]):
+    """The values that were used last, of any thread."""
 
-    Parameters
-    ----------
-    most : int
-        How many are kept.
-    """
-
-    def __init__(self, most: int = 16) -> None:
-        self._kept: OrderedDict[Hashable, Sequence[str]] = OrderedDict()
+    def __init__(self, most: int) -> None:
+        self._kept: OrderedDict[Hashable, V] = OrderedDict()
         self._most = most
         self._lock = threading.Lock()
 
+    def get(self, key: Hashable) -> V | None:
+        with self._lock:
+            if key in self._kept:
+                self._kept.move_to_end(key)
+            return self._kept.get(key)
+
+    def keep(self, key: Hashable, value: V) -> V:
+        with self._lock:
+            self._kept[key] = value
+            while len(self._kept) > self._most:
+                self._kept.popitem(last=False)
+        return value
+
+
+class Rankings:
+    """The last orders of fleets and drifts of vessels that were worked out.
+
+    An order is kept by the state of all histories. A drift is kept by the digest of everything that it is worked out
+    from, the day among it, so that it cannot be out of date: a change of one vessel leaves the others' drifts good.
+
+    Parameters
+    ----------
+    most_orders : int
+        How many orders are kept.
+    most_drifts : int
+        How many drifts are kept.
+    """
+
+    def __init__(self, most_orders: int = 16, most_drifts: int = 5000) -> None:
+        self._orders: _Newest[Sequence[str]] = _Newest(most_orders)
+        self._drifts: _Newest[Told] = _Newest(most_drifts)
+
     def get(self, key: Hashable) -> Sequence[str] | None:
         """Return the order kept for a key, or None."""
-        with self._lock:
-            return self._kept.get(key)
+        return self._orders.get(key)
 
     def keep(self, key: Hashable, order: Sequence[str]) -> Sequence[str]:
         """Keep an order, forget the oldest where there are too many, and return it."""
-        with self._lock:
-            self._kept[key] = order
-            while len(self._kept) > self._most:
-                self._kept.popitem(last=False)
-        return order
+        return self._orders.keep(key, order)
+
+    def told(self, name: str, request: Mapping[str, Any], work_out: Callable[[], Told]) -> Told:
+        """Return the drift of a request, worked out where it is not kept, or the error that stands against it.
+
+        Parameters
+        ----------
+        name : str
+            The vessel's name, which errors have in them.
+        request : Mapping
+            Everything that the drift is worked out from.
+        work_out : callable
+            Works it out.
+
+        Returns
+        -------
+        Drift or error
+            As worked out now or before.
+        """
+        key = sha256_of({"name": name, "request": dict(request)})
+        known = self._drifts.get(key)
+        return self._drifts.keep(key, work_out()) if known is None else known

@@ -18,7 +18,7 @@ from heelwright_service.store.tables import Alteration, Lightship, Vessel
 from heelwright_service.store.unit_of_work import UnitOfWork
 from heelwright_service.usecases.access import Caller
 from heelwright_service.usecases.computing import Turns
-from heelwright_service.usecases.fleet_rankings import FleetQuestion, Rankings
+from heelwright_service.usecases.fleet_rankings import FleetQuestion, Rankings, Told
 from heelwright_service.usecases.follow_drift import today
 
 _VESSEL = (
@@ -134,7 +134,7 @@ def follow_fleet(
         requests = drift_requests(session, found, asked.rule_set, asked.as_of)
     by_id = {vessel.id: vessel for vessel in found}
     with turns.turn():
-        items = [_item(by_id[key], requests[key]) for key in chosen if key in by_id]
+        items = [_item(rankings, by_id[key], requests[key]) for key in chosen if key in by_id]
     return Page(items, encode_cursor([start + limit]) if len(ordered) > start + limit else None)
 
 
@@ -148,21 +148,24 @@ def _ranking(work: UnitOfWork, turns: Turns, rankings: Rankings, caller: Caller,
         found = vessels.all_vessels(session, caller.scope, asked.fleet)
         requests = drift_requests(session, found, asked.rule_set, asked.as_of)
     with turns.turn():
-        drifts = {vessel.id: _told(vessel, requests[vessel.id]) for vessel in found}
+        drifts = {vessel.id: _told(rankings, vessel, requests[vessel.id]) for vessel in found}
     ordered = rank({key: drift for key, drift in drifts.items() if isinstance(drift, Drift)})
     rest = [key for key, drift in drifts.items() if not isinstance(drift, Drift)]
     return rankings.keep(key, [*ordered, *rest])
 
 
-def _told(vessel: Vessel, request: Mapping[str, Any]) -> Drift | CoreError | ConflictError:
-    try:
-        return _assess(vessel, request)
-    except (CoreError, ConflictError) as error:
-        return error
+def _told(rankings: Rankings, vessel: Vessel, request: Mapping[str, Any]) -> Told:
+    def work_out() -> Told:
+        try:
+            return _assess(vessel, request)
+        except (CoreError, ConflictError) as error:
+            return error
+
+    return rankings.told(vessel.name, request, work_out)
 
 
-def _item(vessel: Vessel, request: Mapping[str, Any]) -> dict[str, Any]:
-    told = _told(vessel, request)
+def _item(rankings: Rankings, vessel: Vessel, request: Mapping[str, Any]) -> dict[str, Any]:
+    told = _told(rankings, vessel, request)
     shown = {"vessel": {name: getattr(vessel, name) for name in _SHOWN}}
     if not isinstance(told, Drift):
         problem = {"code": told.code, "detail": told.message, "pointer": told.pointer}

@@ -33,6 +33,6 @@ def plan_weights(turns: Turns, request: Mapping[str, Any]) -> dict[str, Any]:
         When the request makes no sense, naming the field.
     """
     asked = from_document(planning.PlanRequest, request)
-    with turns.turn():
+    with turns.turn(long=True):
         found = weigh_plan(asked, planning.plan_weights(asked))
     return cast(dict[str, Any], to_document(found.plan)) | {"levers": to_document(found.levers)}

@@ -16,6 +16,8 @@ from heelwright_service.store.base import utc_now
 from heelwright_service.store.canonical import sha256_of
 from heelwright_service.usecases.computing import Turns
 
+QUICK_DRAWS = 2000
+
 
 @dataclass(frozen=True)
 class Reduction:
@@ -25,6 +27,11 @@ class Reduction:
     uncertainty: str = "linear"
     draws: int | None = None
     seed: int | None = None
+
+    @property
+    def is_long(self) -> bool:
+        """Whether it may take more than a second or two: a simulation of many draws, or of as many as it needs."""
+        return self.uncertainty == "monte-carlo" and (self.draws is None or self.draws > QUICK_DRAWS)
 
 
 @dataclass(frozen=True)
@@ -60,7 +67,7 @@ def reduce_document(turns: Turns, record: Mapping[str, Any], wanted: Reduction) 
     CoreError
         Naming the field whenever the record cannot be computed.
     """
-    with turns.turn():
+    with turns.turn(long=wanted.is_long):
         result = reduce_record(
             from_document(TestRecord, record),
             cast(Method | None, wanted.method),
