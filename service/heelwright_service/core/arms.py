@@ -11,11 +11,14 @@ from numpy.typing import NDArray
 from heelwright_service.core.equilibrium import float_at_heel
 from heelwright_service.core.errors import CoreError
 from heelwright_service.core.hull import Hull
-from heelwright_service.core.hydrostatic_table import HydrostaticTable
+from heelwright_service.core.hydrostatic_table import LARGEST_TRIM_WITHOUT_AXIS, HydrostaticTable
 from heelwright_service.core.hydrostatics import Hydrostatics, from_moments, hydrostatics
 from heelwright_service.core.planes import Planes
 
 Array = NDArray[np.float64]
+
+FURTHER_TRIM_OF_COPIES = 1.5
+"""How far beyond the limit of trim a table without trims serves for copies of a record (office default)."""
 
 
 @dataclass(frozen=True)
@@ -184,12 +187,25 @@ class TableSource:
     ----------
     table : HydrostaticTable
         The table.
+    trim_limit_relative : float
+        How far the trim may be from that of a table without a trim axis, as a share of the length.
     """
 
     has_arms = False
 
-    def __init__(self, table: HydrostaticTable) -> None:
+    def __init__(self, table: HydrostaticTable, trim_limit_relative: float = LARGEST_TRIM_WITHOUT_AXIS) -> None:
         self.table = table
+        self.trim_limit_relative = trim_limit_relative
+
+    def for_copies(self) -> TableSource:
+        """The same table for copies of a record with errors in them, which may go beyond the limit of the record.
+
+        Returns
+        -------
+        TableSource
+            With half as much trim again allowed: a limit judges what was read, not what it might have been.
+        """
+        return TableSource(self.table, FURTHER_TRIM_OF_COPIES * LARGEST_TRIM_WITHOUT_AXIS)
 
     def floating(self, planes: Planes) -> Floating:
         """Give the floating position; see `HydrostaticSource.floating`.
@@ -204,7 +220,7 @@ class TableSource:
         Floating
             Arrays of shape (p,); the centre of buoyancy is moved by BM·tan φ for the list.
         """
-        found = self.table.at(planes)
+        found = self.table.at(planes, self.trim_limit_relative)
         bm_t = found.km_t_m - found.vcb_m
         km_l = np.where(np.isfinite(found.km_l_m), found.km_l_m, found.km_t_m)
         zero = np.zeros(len(planes))
@@ -241,6 +257,22 @@ class TableSource:
             "the hull, or choose the small-angle method.",
             "/vessel/hydrostatic_table",
         )
+
+
+def source_for_copies(source: HydrostaticSource) -> HydrostaticSource:
+    """Hydrostatics for copies of a record with errors or departures in them.
+
+    Parameters
+    ----------
+    source : HydrostaticSource
+        The source of the record as it stands.
+
+    Returns
+    -------
+    HydrostaticSource
+        The same; a table without trims serves a little beyond its limit, see `TableSource.for_copies`.
+    """
+    return source.for_copies() if isinstance(source, TableSource) else source
 
 
 def refuse_no_waterplane(found: Hydrostatics, planes: Planes, pointer: str = "/draughts") -> None:

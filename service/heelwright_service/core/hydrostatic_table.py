@@ -90,13 +90,15 @@ class HydrostaticTable:
         """Whether the table holds more than one trim."""
         return len(self.trims_m) > 1
 
-    def at(self, planes: Planes) -> TableHydrostatics:
+    def at(self, planes: Planes, trim_limit_relative: float = LARGEST_TRIM_WITHOUT_AXIS) -> TableHydrostatics:
         """Interpolate the table at floating positions; heel is not considered.
 
         Parameters
         ----------
         planes : Planes
             Water surfaces, shape (p,); a hog lowers the mean draught by three quarters of itself.
+        trim_limit_relative : float
+            Largest difference from the table's trim, as a share of the length, where the table has no trim axis.
 
         Returns
         -------
@@ -122,11 +124,11 @@ class HydrostaticTable:
             self._refuse_outside(planes.trim_m, self.trims_m, "trim")
             found = np.stack([self._both_ways(q, draught, planes.trim_m) for q in range(len(_QUANTITIES))])
             return TableHydrostatics(*_quantities(found))
-        return self._single_trim(draught, planes)
+        return self._single_trim(draught, planes, trim_limit_relative)
 
-    def _single_trim(self, draught: Array, planes: Planes) -> TableHydrostatics:
+    def _single_trim(self, draught: Array, planes: Planes, limit: float) -> TableHydrostatics:
         off_trim = np.max(np.abs(planes.trim_m - self.trims_m[0])) / self.length_bp_m
-        if off_trim > LARGEST_TRIM_WITHOUT_AXIS * (1.0 + 1e-9):
+        if off_trim > limit * (1.0 + 1e-9):
             raise CoreError(
                 "trim-outside-table",
                 f"The trim differs from the table's by {off_trim * 100:.2f} % of the length; a table without a trim "

@@ -30,6 +30,9 @@ Array = NDArray[np.float64]
 
 LEAST_DISTINCT_MOMENTS = 3
 SAME_MOMENT_SHARE = 1e-6
+SURVEY_WEIGHTS = "inclining weights"
+"""The group of weights that stood aboard during a survey and never moved."""
+
 SMALLEST_MOVE_M = 1e-4
 """All weights together must move at least so far for a moment: less is rounding, not a test."""
 
@@ -176,7 +179,10 @@ def prepare_test(record: TestRecord) -> PreparedTest:
     planes = fit.planes(points.z_m[None])
     tanks = sounded_tanks(record.vessel.tanks, record.soundings)
     movements = tangents = ballast = None
-    if record.states or record.readings or record.ballast_moves:
+    placed: State | None = None
+    if not _inclines(record):
+        placed = _survey_state(record)
+    else:
         movements = read_movements(record)
         tangents = read_tangents(record.instruments, record.readings, movements.numbers)
         if record.ballast_moves:
@@ -194,12 +200,33 @@ def prepare_test(record: TestRecord) -> PreparedTest:
         fit,
         summarise_water(record.water, draught_m if draught_m > 0.0 else None).density_t_per_m3,
         tanks,
-        _carried(record),
+        _carried(record, placed),
         movements,
         tangents,
         upright or not fit.determined[2],
         ballast,
     )
+
+
+def _inclines(record: TestRecord) -> bool:
+    """Whether the record is of an inclining; one state alone, never read, only says where a survey's weights stand."""
+    return bool(record.readings or record.ballast_moves or len(record.states) > 1)
+
+
+def _survey_state(record: TestRecord) -> State | None:
+    """The state that places the weights standing aboard during a survey, None where there are no weights."""
+    if not record.states and not record.inclining_weights:
+        return None
+    if not record.states:
+        raise CoreError(
+            "weights-without-places",
+            f"{len(record.inclining_weights)} inclining weight(s) are aboard, and so to be deducted, but no state says "
+            "where they stand. For a lightweight survey give one state with their places and no readings, or list them "
+            "as surplus items with their places; for an inclining test give its states and readings.",
+            "/inclining_weights",
+        )
+    read_movements(record)
+    return record.states[0]
 
 
 def moved_water_t_m(record: TestRecord) -> dict[int, float]:
@@ -358,8 +385,17 @@ def _refuse_too_few_moments(movements: Movements, tangents: ReadTangents) -> Non
         )
 
 
-def _carried(record: TestRecord) -> Carried:
+def _carried(record: TestRecord, placed: State | None = None) -> Carried:
+    """The masses listed, with the weights of a survey where its one state places them."""
     names, groups, sign, mass, at, move = [], [], [], [], [], []
+    for weight in record.inclining_weights if placed is not None else ():
+        assert placed is not None  # noqa: S101 - without a state none are taken
+        names.append(f"Inclining weight {weight.id}")
+        groups.append(SURVEY_WEIGHTS)
+        sign.append(-1.0)
+        mass.append(weight.mass_t)
+        at.append(placed.positions[weight.id])
+        move.append((0.0, 0.0, 0.0))
     for i, person in enumerate(record.persons):
         names.append(person.name or f"Person {i + 1}")
         groups.append("persons")

@@ -149,7 +149,12 @@ def read_tangents(
             continue
         rows.append((tangent, order[reading.state], place, i))
     if not rows:
-        raise CoreError("readings-missing", "States are given but no reading counts; give readings.", "/readings")
+        raise CoreError(
+            "readings-missing",
+            "States are given but no reading counts; give the readings of a test. A lightweight survey takes one state "
+            "alone, which says where its weights stand.",
+            "/readings",
+        )
     tangents, states, places, source = (np.array(column) for column in zip(*rows, strict=True))
     lengths = np.array([np.nan if instrument.length_m is None else instrument.length_m for instrument in instruments])
     zeros = np.array([instrument.zero == "arbitrary" for instrument in instruments])

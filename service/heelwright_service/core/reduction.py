@@ -214,7 +214,8 @@ def _refuse_no_mass(test: PreparedTest, outcome: Outcome) -> None:
         return
     afloat = float(outcome.displacement_t[0])
     deducted = {
-        "items": float(-test.carried.mass_t @ test.carried.sign),
+        "items": sum(item.mass_t * {"surplus": 1.0, "missing": -1.0}.get(item.kind, 0.0) for item in test.record.items)
+        + sum(person.mass_t for person in test.record.persons),
         "inclining_weights": sum(weight.mass_t for weight in test.record.inclining_weights),
         "soundings": sum(
             float(volume) * tank.sounding.density_t_per_m3

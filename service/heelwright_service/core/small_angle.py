@@ -20,6 +20,9 @@ SETTLED_SHARE = 1e-13
 WATER_ROUNDS = 30
 """The shift of water that serves as weight grows with the heel it makes: a series in its share of the stiffness."""
 
+INITIAL_MOMENT_SHARE = 0.01
+"""A state with less than this share of the largest moment counts as without moment (as in `linefit`)."""
+
 NO_HEEL_TANGENT = 1e-9
 """Readings of an instrument that differ by less show no heel: it is rounding."""
 
@@ -387,9 +390,16 @@ def _slope(moments: Array, sums: Array, design: ReadingDesign) -> Array:
 
 
 def _list(test: PreparedTest, tangents: Array, moments: Array, slope: Array, errors: Errors) -> Array:
-    """Tangent of the initial list: from the waterline, or from the instruments that know the upright ship."""
+    """Tangent of the initial list: from the waterline, or from the instruments that know the upright ship.
+
+    Of their readings those without moment count, which no curve of the line touches; where there are none, all do.
+    """
     if not test.fits_list_from_readings:
         return test.fit.planes(test.points.z_m + errors.height_m).slope_y
     assert test.tangents is not None  # noqa: S101 - callers have readings
     fixed = ~has_zero_mark(test)[test.tangents.instrument_index]
-    return np.asarray((tangents - slope[:, None] * moments[:, test.tangents.state_index])[:, fixed].mean(axis=1))
+    heeled = np.abs(moments).max(axis=0) > INITIAL_MOMENT_SHARE * np.abs(moments).max()
+    still = fixed & ~heeled[test.tangents.state_index]
+    chosen = still if still.any() else fixed
+    initial = tangents - slope[:, None] * moments[:, test.tangents.state_index]
+    return np.asarray(initial[:, chosen].mean(axis=1))

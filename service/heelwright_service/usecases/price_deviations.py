@@ -10,7 +10,8 @@ from heelwright_service.core import planning
 from heelwright_service.core.documents import from_document, to_document
 from heelwright_service.core.errors import CoreError
 from heelwright_service.core.record import IncliningWeight, State, TestRecord
-from heelwright_service.core.uncertainty.deviation_kinds import KINDS, Deviation
+from heelwright_service.core.uncertainty.deviation import Deviation
+from heelwright_service.core.uncertainty.deviation_kinds import KINDS
 from heelwright_service.core.uncertainty.deviations import price_deviations
 from heelwright_service.core.uncertainty.materiality import UNLISTED_ITEMS, materiality
 from heelwright_service.core.uncertainty.plan_expectation import planned_moves, planned_test

@@ -11,7 +11,7 @@ from heelwright_service.core.campaign.tank_document import PlannedTank
 from heelwright_service.core.documents import from_document
 from heelwright_service.core.errors import CoreError
 from heelwright_service.core.record import Instrument, Sounding, Tank, TestRecord, Vessel
-from heelwright_service.core.uncertainty.deviation_kinds import Deviation
+from heelwright_service.core.uncertainty.deviation import Deviation
 from heelwright_service.core.uncertainty.deviations import Price, price_deviations
 from heelwright_service.core.uncertainty.pretest import PlannedTest, planned_record
 from heelwright_service.usecases.planned_tests import planned_condition_of

@@ -10,7 +10,8 @@ from sqlalchemy.orm import Session
 from heelwright_service.core.documents import from_document, to_document
 from heelwright_service.core.errors import CoreError
 from heelwright_service.core.record import TestRecord
-from heelwright_service.core.uncertainty.deviation_kinds import KINDS, Deviation
+from heelwright_service.core.uncertainty.deviation import Deviation
+from heelwright_service.core.uncertainty.deviation_kinds import KINDS
 from heelwright_service.core.uncertainty.deviations import price_deviations
 from heelwright_service.store.queries import tests
 from heelwright_service.store.unit_of_work import UnitOfWork

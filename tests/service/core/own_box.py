@@ -84,6 +84,6 @@ def box_record(list_deg: float = 0.0, sequence: tuple[str, ...] = SEQUENCE, zero
     }
 
 
-def reduced(record: Document, uncertainty: str = "none") -> TestResult:
+def reduced(record: Document, uncertainty: str = "none", draws: int | None = None) -> TestResult:
     """The reduction of a document."""
-    return reduce_record(from_document(TestRecord, record), uncertainty=uncertainty)
+    return reduce_record(from_document(TestRecord, record), uncertainty=uncertainty, draws=draws)

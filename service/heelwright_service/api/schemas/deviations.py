@@ -15,7 +15,7 @@ from heelwright_service.api.schemas.hull import some
 from heelwright_service.api.schemas.planning import PlanBody
 from heelwright_service.api.schemas.record import IncliningWeightBody, RecordVesselBody, StateBody
 from heelwright_service.api.schemas.test_file import TestFileBody
-from heelwright_service.core.uncertainty.deviation_kinds import Deviation
+from heelwright_service.core.uncertainty.deviation import Deviation
 from heelwright_service.core.uncertainty.deviations import DeviationAnswer
 from heelwright_service.core.uncertainty.materiality import Materiality
 

@@ -34,7 +34,7 @@ from heelwright_service.core.campaign.review_document import Statements
 from heelwright_service.core.campaign.running import Running
 from heelwright_service.core.campaign.survey import Landing, Lumps, SurveyItem, Totals, Twin
 from heelwright_service.core.results import Check
-from heelwright_service.core.uncertainty.deviation_kinds import Deviation
+from heelwright_service.core.uncertainty.deviation import Deviation
 from heelwright_service.core.uncertainty.deviations import Price
 from heelwright_service.core.uncertainty.materiality import Materiality
 

@@ -5,10 +5,12 @@ from __future__ import annotations
 import numpy as np
 
 from heelwright_service.core.checks.inputs import CheckInput
+from heelwright_service.core.checks.unread_list import price_sentence
 from heelwright_service.core.checks.verdicts import Caution, at_least, at_most, judged, unassessed
 from heelwright_service.core.checks.words import figure, number, to_side, trim_words
 from heelwright_service.core.hydrostatics import freeboard_m
 from heelwright_service.core.results import Check
+from heelwright_service.core.unknown_list import UNKNOWN_LIST_DEG
 
 PERCENT = 100.0
 
@@ -45,13 +47,22 @@ def cautions(given: CheckInput) -> list[Caution]:
     if given.knows_list:
         return []
     if given.is_survey:
-        return [Caution("The draughts were not read on both sides, so the list, and with it TCG, is unknown.")]
+        why = "the draughts were not read on both sides and nothing tells the list, and with it TCG"
+        return [Caution(f"{why}; {_doubt(given)}")]
     return [
         Caution(
-            "The draughts were not read on both sides and no instrument shows the upright ship, so every "
-            "instrument's zero was taken as upright: TCG rests on that."
+            "the draughts were not read on both sides and no instrument shows the upright ship: nothing tells the "
+            f"list. Every instrument's zero was taken as upright, and TCG rests on that; {_doubt(given)}"
         )
     ]
+
+
+def _doubt(given: CheckInput) -> str:
+    """What stands for the list in the displacement and the intervals."""
+    return (
+        "the displacement is that of the upright ship, and the intervals hold a list of up to "
+        f"{figure(UNKNOWN_LIST_DEG)}° to either side (office default).{price_sentence(given)} Read both sides."
+    )
 
 
 def _list(given: CheckInput) -> Check:

@@ -64,7 +64,7 @@ def displacement_without_hog_t(given: CheckInput) -> float | None:
     """
     points = given.test.points
     straight = waterline_fit(points, given.height_standards_m, given.length_m, with_hog=False)
-    return _displacement_t(given, straight.planes(points.z_m[None], given.outcome.planes.slope_y))
+    return displacement_at_t(given, straight.planes(points.z_m[None], given.outcome.planes.slope_y))
 
 
 def midship_error(given: CheckInput, height_m: float) -> tuple[float, float] | None:
@@ -86,14 +86,28 @@ def midship_error(given: CheckInput, height_m: float) -> tuple[float, float] | N
     along = (points.x_m - points.x_m.min()) / np.ptp(points.x_m)
     amidships = (along > SAME_PLACE_SHARE) & (along < 1.0 - SAME_PLACE_SHARE)
     high = np.stack([points.z_m + height_m * amidships, points.z_m + height_m])
-    wrong, all_wrong = (_displacement_t(given, fit.planes(row[None], given.outcome.planes.slope_y)) for row in high)
+    wrong, all_wrong = (displacement_at_t(given, fit.planes(row[None], given.outcome.planes.slope_y)) for row in high)
     if wrong is None or all_wrong is None:
         return None
     gained, all_gained = wrong - given.displacement_t, all_wrong - given.displacement_t
     return None if all_gained == 0.0 else (gained, height_m * gained / all_gained)
 
 
-def _displacement_t(given: CheckInput, planes: Planes) -> float | None:
+def displacement_at_t(given: CheckInput, planes: Planes) -> float | None:
+    """Displacement at another water surface.
+
+    Parameters
+    ----------
+    given : CheckInput
+        The reduction.
+    planes : Planes
+        One surface.
+
+    Returns
+    -------
+    float or None
+        Displacement [t]; None where the hydrostatics do not reach so far.
+    """
     try:
         if given.source is not None:
             volume = given.source.floating(planes).volume_m3
@@ -136,7 +150,7 @@ def _mean_of_means(given: CheckInput) -> Check:
     aft, forward = z[0] - slope * x[0], z[0] + slope * (given.length_m - x[0])
     mean = (forward + 6.0 * z[1] + aft) / 8.0
     planes = Planes.of(given.length_m, mean, aft - forward)
-    simple = _displacement_t(given, planes)
+    simple = displacement_at_t(given, planes)
     if simple is None:
         return unassessed(rule, "The hydrostatics do not reach the mean of means.")
     limit = rule["maximum_percent"]

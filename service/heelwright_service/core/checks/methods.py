@@ -14,6 +14,9 @@ from heelwright_service.core.results import Check
 
 PERCENT = 100.0
 
+LEAST_HEEL_TANGENT = 1e-3
+"""At a smaller heel the arm over the heel is a quotient of rounding errors."""
+
 
 def checks(given: CheckInput) -> list[Check]:
     """Judge the difference of the methods and the change of KM with heel.
@@ -90,7 +93,9 @@ def metacentre_change(given: CheckInput) -> tuple[float, float] | None:
     if given.source is None or given.is_survey:
         return None
     slopes = [float(given.state_tangents.min()), float(given.state_tangents.max())]
-    heels = np.array([slope for slope in slopes if slope != 0.0])
+    heels = np.array([slope for slope in slopes if abs(slope) >= LEAST_HEEL_TANGENT])
+    if len(heels) == 0:
+        return None
     floating, planes = given.outcome.floating, given.outcome.planes
     try:
         arms, stiffness = given.source.arms(floating, planes, np.concatenate([[0.0], heels])[None])

@@ -8,6 +8,7 @@ from numpy.typing import NDArray
 from heelwright_service.core.checks.hog import displacement_without_hog_t, hog_is_unchecked, midship_error
 from heelwright_service.core.checks.inputs import CheckInput
 from heelwright_service.core.checks.retake import read_again
+from heelwright_service.core.checks.unread_list import price_sentence
 from heelwright_service.core.checks.verdicts import Caution, at_most, judged, unassessed
 from heelwright_service.core.checks.words import MILLIMETRES, counted, figure, hog_words, number, tonnes
 from heelwright_service.core.results import Check
@@ -77,7 +78,7 @@ def _enough_readings(given: CheckInput) -> Check:
     found = (
         f"{counted(boards[0], 'freeboard')} to port and {boards[1]} to starboard ({per_side} a side are asked), "
         f"draught marks at {marks} of the places forward, amidships and aft on both sides ({needed} are asked); "
-        "either will do."
+        f"either will do.{price_sentence(given)}"
     )
     by_boards = bool(points.is_freeboard.any()) and (min(boards) >= per_side or marks == 0)
     return judged(rule, kept, found, *((min(boards), per_side) if by_boards else (marks, needed)))

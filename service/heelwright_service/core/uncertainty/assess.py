@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
-from heelwright_service.core.arms import HydrostaticSource
+from heelwright_service.core.arms import HydrostaticSource, source_for_copies
 from heelwright_service.core.chain import Outcome
 from heelwright_service.core.errors import CoreError
 from heelwright_service.core.prepared_test import PreparedTest
@@ -20,7 +20,6 @@ from heelwright_service.core.uncertainty.inputs import (
     reading_scatter,
     stated_reading_standard,
     table_components,
-    unknown_list_standard,
 )
 from heelwright_service.core.uncertainty.local_source import REACHES, LocalSource
 from heelwright_service.core.uncertainty.narrowing import narrowing_sentences
@@ -35,10 +34,14 @@ from heelwright_service.core.uncertainty.propagation import (
     quantities,
     simulate,
 )
+from heelwright_service.core.unknown_list import unknown_list_standard
 
 Array = NDArray[np.float64]
 
 DEFAULT_SEED = 1
+
+LEAST_LIST_SPREAD = 1e-4
+"""Least standard deviation of the tangent of a list told by instruments that the stand-in is fitted over."""
 
 LARGEST_STAND_IN_ERROR = 1e-5
 """The error of the stand-in for the hull above which the result says so."""
@@ -186,7 +189,7 @@ def prepare_run(
     if outcome.heeled is not None and best == "heeled-equilibrium":
         tangents = outcome.heeled.state_tangents[0]
         spread = _tangent_spread(test, tangents, covariance, scatter)
-    near = LocalSource(source, outcome.planes, covariance, tangents, spread)
+    near = LocalSource(source_for_copies(source), outcome.planes, covariance, tangents, spread)
     return Run(test, near, parts, best, assumed_kg_m), scatter
 
 
@@ -208,8 +211,8 @@ def _plane_covariance(test: PreparedTest, scatter: ReadingScatter | None) -> Arr
     if test.fit.determined[2]:
         return covariance
     spread = unknown_list_standard(test)
-    if spread <= 0.0 and scatter is not None:
-        spread = float(np.mean(scatter.standard))
+    if scatter is not None:
+        spread = max(spread, float(np.mean(scatter.standard)), LEAST_LIST_SPREAD)
     along = -test.fit.matrix @ test.points.y_m
     along[2] = 1.0
     return np.asarray(covariance + np.outer(along, along) * spread**2)

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from typing import TYPE_CHECKING
 
 import numpy as np
 from numpy.typing import NDArray
@@ -13,10 +12,8 @@ from heelwright_service.core.liquids import I_T_ROW, VOLUME_ROW, SoundedTank
 from heelwright_service.core.prepared_test import Carried, PreparedTest
 from heelwright_service.core.readings import MILLIMETRES
 from heelwright_service.core.reduction import Reduced
+from heelwright_service.core.uncertainty.deviation import Deviation
 from heelwright_service.core.water import air_from_vacuum_t_per_m3, vacuum_from_air_t_per_m3
-
-if TYPE_CHECKING:
-    from heelwright_service.core.uncertainty.deviation_kinds import Deviation
 
 Array = NDArray[np.float64]
 

@@ -3,15 +3,12 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
 
 import numpy as np
 
 from heelwright_service.core.errors import CoreError
 from heelwright_service.core.reduction import Reduced
-
-if TYPE_CHECKING:
-    from heelwright_service.core.uncertainty.deviation_kinds import Deviation
+from heelwright_service.core.uncertainty.deviation import Deviation
 
 LIGHTEST_WATER_T_PER_M3, DENSEST_WATER_T_PER_M3 = 0.95, 1.10
 

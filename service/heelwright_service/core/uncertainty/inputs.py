@@ -17,10 +17,10 @@ from numpy.typing import NDArray
 from heelwright_service.core.arms import HydrostaticSource, TableSource
 from heelwright_service.core.input_errors import Errors, no_errors
 from heelwright_service.core.planes import Planes
-from heelwright_service.core.prepared_test import PreparedTest
-from heelwright_service.core.small_angle import knows_upright
+from heelwright_service.core.prepared_test import SURVEY_WEIGHTS, PreparedTest
 from heelwright_service.core.standard_uncertainties import DEFAULTS
 from heelwright_service.core.test_result import InputUncertainty
+from heelwright_service.core.unknown_list import UNKNOWN_LIST_DEG, unknown_list_standard
 
 Array = NDArray[np.float64]
 
@@ -32,10 +32,6 @@ HOG_CENTRE_HALF_WIDTH = 0.1
 
 LEAST_HOG_M = 1e-9
 """A smaller hog is rounding."""
-
-UNKNOWN_LIST_DEG = 0.5
-"""Half-width of the list of a ship that nothing told it of (office default, rectangular): she is trusted to have been
-brought as near to upright as a test asks (2008 IS Code part B, 8.2: half a degree)."""
 
 APPROVED_VCG_STANDARD_M = 0.1
 """Standard uncertainty of the KG that a survey borrows from the approved lightship (office default)."""
@@ -172,24 +168,6 @@ def kinds_in_force(test: PreparedTest) -> list[InputUncertainty]:
         )
         for field in fields(test.standard)
     ]
-
-
-def unknown_list_standard(test: PreparedTest) -> float:
-    """Standard uncertainty of the tangent of a list that neither the waterline nor an instrument tells.
-
-    Parameters
-    ----------
-    test : PreparedTest
-        The record made ready.
-
-    Returns
-    -------
-    float
-        0 where one of them tells it.
-    """
-    if test.fit.determined[2] or knows_upright(test):
-        return 0.0
-    return float(np.tan(np.radians(UNKNOWN_LIST_DEG)) / np.sqrt(3.0))
 
 
 def reading_scatter(test: PreparedTest, residuals: Array, projection: Array) -> ReadingScatter:
@@ -357,7 +335,10 @@ def _tanks(test: PreparedTest) -> Iterator[Component]:
 
 
 def _carried(test: PreparedTest) -> Iterator[Component]:
+    yield from _survey_weights(test)
     for i, name in enumerate(test.carried.names):
+        if test.carried.groups[i] == SURVEY_WEIGHTS:
+            continue
         kind = f"{test.carried.groups[i]}: {name}"
         yield Component(f"mass of {name}", kind, "item_mass_relative", (i,), test.standard.item_mass_relative)
         places = 2.0 if test.carried.groups[i] == "misplaced" else 1.0
@@ -369,6 +350,20 @@ def _carried(test: PreparedTest) -> Iterator[Component]:
     if test.movements is not None:
         size = test.standard.unlisted_moment_t_m
         yield Component("moment not listed", "items not listed", "unlisted_moment_t_m", (), size)
+
+
+def _survey_weights(test: PreparedTest) -> Iterator[Component]:
+    """Certified weights that stood aboard during a survey: one scale, and each its place."""
+    places = [i for i, group in enumerate(test.carried.groups) if group == SURVEY_WEIGHTS]
+    if not places:
+        return
+    size = test.standard.weight_mass_relative
+    yield Component("scale of the inclining weights", "weights", "item_mass_relative", (places,), size)
+    for i in places:
+        for axis, letter in enumerate("xyz"):
+            label = f"place of {test.carried.names[i]}, {letter}"
+            size = test.standard.weight_position_m
+            yield Component(label, "weights", "item_position_m", (i, axis), size)
 
 
 def _unit(name: str) -> str:
