@@ -69,7 +69,7 @@ def why_inclining_is_called_for(request: Mapping[str, Any]) -> str | None:
     Returns
     -------
     str or None
-        One sentence with the rule, what was found and the limit.
+        One sentence with the rule, what was found and the limit; what only advises calls for nothing.
     """
     if any(request["vessel"].get(name) is None for name in ("kind", "length_m")):
         return None
@@ -77,13 +77,10 @@ def why_inclining_is_called_for(request: Mapping[str, Any]) -> str | None:
         drift = assess_drift(from_document(DriftRequest, request))
     except CoreError:
         return None
-    if standing_of(drift).action != "re-incline":
+    standing = standing_of(drift)
+    if standing.action != "re-incline" or standing.action_force != "binding":
         return None
-    verdicts = [*(each for item in drift.items for each in item.verdicts), *drift.logged.verdicts]
-    worst = next((e for e in verdicts if e.consequence == "re-incline" and e.regulatory == "fail"), None)
-    if worst is None:
-        return "the drift of her lightship calls for it"
-    return f"by {worst.rule} her {worst.quantity} has moved {worst.value:.4g} against a limit of {worst.limit:.4g}"
+    return standing.action_reason.rstrip(".")
 
 
 def _baseline(approved: Mapping[str, Any], request: Mapping[str, Any]) -> dict[str, Any]:

@@ -20,6 +20,7 @@ from heelwright_service.usecases.access import Caller
 from heelwright_service.usecases.computing import Turns
 from heelwright_service.usecases.fleet_rankings import FleetQuestion, Rankings, Told
 from heelwright_service.usecases.follow_drift import today
+from heelwright_service.usecases.lead_ships import leads_of
 
 _VESSEL = (
     "kind",
@@ -47,6 +48,7 @@ _ALTERATION = (
     "description",
     "uncertainties",
 )
+_STANDING = ("action", "probability_exceeded", "action_force", "action_reason")
 _SHOWN = ("id", "name", "imo_number", "kind", "fleet")
 R = TypeVar("R", Lightship, Alteration)
 
@@ -87,7 +89,7 @@ def follow_vessel(
     """
     with work.transaction(read_only=True) as session:
         vessel = vessels.get_vessel(session, vessel_id, caller.scope)
-        request = drift_requests(session, [vessel], rule_set, as_of)[vessel.id]
+        request = drift_requests(session, [vessel], rule_set, as_of, caller.scope)[vessel.id]
     with turns.turn():
         return cast(dict[str, Any], to_document(_assess(vessel, request)))
 
@@ -131,7 +133,7 @@ def follow_fleet(
     chosen = ordered[start : start + limit]
     with work.transaction(read_only=True) as session:
         found = vessels.vessels_by_id(session, caller.scope, chosen)
-        requests = drift_requests(session, found, asked.rule_set, asked.as_of)
+        requests = drift_requests(session, found, asked.rule_set, asked.as_of, caller.scope)
     by_id = {vessel.id: vessel for vessel in found}
     with turns.turn():
         items = [_item(rankings, by_id[key], requests[key]) for key in chosen if key in by_id]
@@ -146,7 +148,7 @@ def _ranking(work: UnitOfWork, turns: Turns, rankings: Rankings, caller: Caller,
         if known is not None:
             return known
         found = vessels.all_vessels(session, caller.scope, asked.fleet)
-        requests = drift_requests(session, found, asked.rule_set, asked.as_of)
+        requests = drift_requests(session, found, asked.rule_set, asked.as_of, caller.scope)
     with turns.turn():
         drifts = {vessel.id: _told(rankings, vessel, requests[vessel.id]) for vessel in found}
     ordered = rank({key: drift for key, drift in drifts.items() if isinstance(drift, Drift)})
@@ -169,14 +171,10 @@ def _item(rankings: Rankings, vessel: Vessel, request: Mapping[str, Any]) -> dic
     shown = {"vessel": {name: getattr(vessel, name) for name in _SHOWN}}
     if not isinstance(told, Drift):
         problem = {"code": told.code, "detail": told.message, "pointer": told.pointer}
-        return shown | {"action": None, "probability_exceeded": None, "drift": None, "problem": problem}
+        return shown | dict.fromkeys(_STANDING) | {"drift": None, "problem": problem}
     standing = standing_of(told)
-    return shown | {
-        "action": standing.action,
-        "probability_exceeded": standing.probability_exceeded,
-        "drift": to_document(told),
-        "problem": None,
-    }
+    summed_up = cast(dict[str, Any], to_document(standing))
+    return shown | summed_up | {"drift": to_document(told), "problem": None}
 
 
 def _assess(vessel: Vessel, request: Mapping[str, Any]) -> Drift:
@@ -189,9 +187,15 @@ def _assess(vessel: Vessel, request: Mapping[str, Any]) -> Drift:
 
 
 def drift_requests(
-    session: Session, chosen: Sequence[Vessel], rule_set: str | None, as_of: str | None
+    session: Session,
+    chosen: Sequence[Vessel],
+    rule_set: str | None,
+    as_of: str | None,
+    scope: vessels.Scope = vessels.EVERYTHING,
 ) -> dict[str, dict[str, Any]]:
-    """Write the drift request of each vessel from her stored history, in three questions to the database."""
+    """Write the drift request of each vessel from her stored history and her lead ship's, in a few questions."""
+    day = as_of or today()
+    leads = leads_of(session, chosen, day, scope)
     ids = [vessel.id for vessel in chosen]
     lightships = _grouped(history.standing_lightships(session, ids))
     alterations = _grouped(history.standing_alterations(session, ids))
@@ -203,7 +207,8 @@ def drift_requests(
                 _facts(row, _ALTERATION) | {"date": row.date.isoformat()} for row in alterations[vessel.id]
             ],
             "rule_set": rule_set or vessel.rule_set,
-            "as_of": as_of or today(),
+            "as_of": day,
+            "lead": leads.get(vessel.id),
         }
         for vessel in chosen
     }

@@ -5,8 +5,9 @@ from __future__ import annotations
 from typing import Any
 
 import pytest
+from flask import Flask
 
-from tests.support.app import Api
+from tests.support.app import Api, new_token
 
 LIGHTSHIP = {
     "date": "2015-03-01",
@@ -141,8 +142,9 @@ def test_the_worst_vessel_of_a_fleet_comes_first_and_those_that_cannot_be_told_l
     api.post("/vessels", {"name": "Of another fleet", "kind": "cargo", "length_m": 30, "fleet": "South"})
     items = api.get("/fleet/drift?fleet=North").get_json()["items"]
     assert [item["vessel"]["name"] for item in items] == ["Grown", "Middling", "Quiet", "Unknown"]
-    assert items[0]["action"] == "re-incline"
-    assert items[-1]["drift"] is None
+    assert (items[0]["action"], items[0]["action_force"]) == ("re-incline", "binding")
+    assert items[0]["action_reason"].startswith("D-07")
+    assert (items[-1]["drift"], items[-1]["action_force"]) == (None, None)
     assert items[-1]["problem"]["code"] == "no-baseline"
     pages, cursor = [], ""
     while cursor is not None:
@@ -168,3 +170,53 @@ def test_a_survey_that_is_recorded_changes_the_order_of_the_fleet_at_once(api: A
     assert order() == ["Second", "First"]
     api.patch(paths["Second"], {"kind": None}, If_Match='"1"')
     assert order() == ["First", "Second"]
+
+
+CARGO = {"kind": "cargo", "length_m": 105.0, "fleet": "North"}
+LEAD = {"date": "2015-03-01", "mass_t": 4000.0, "lcg_m": 50.0, "tcg_m": 0.0, "vcg_m": 7.5}
+MEASURED = {"date": "2017-03-01", "basis": "lightweight-survey", "mass_t": 4061.0, "lcg_m": 50.0}
+
+
+def sisters(api: Api, fleet: str = "North") -> str:
+    """Store a lead ship with her approved test and a sister of the same plans; return the sister's path."""
+    lead = api.post("/vessels", CARGO | {"name": "First of class", "fleet": fleet}).get_json()["id"]
+    api.post(f"/vessels/{lead}/lightships", LEAD | {"basis": "inclining-test", "approved": True})
+    facts = CARGO | {"name": "Second of class", "sister_of": lead}
+    return f"/vessels/{api.post('/vessels', facts).get_json()['id']}"
+
+
+def test_a_stored_sister_without_a_test_is_held_against_her_lead_ship(api: Api) -> None:
+    # SOLAS 1974 II-1/5.2: 1.5 % of 4000 t at 105 m is 60 t
+    sister = sisters(api)
+    api.post(f"{sister}/lightships", MEASURED)
+    drift = api.get(f"{sister}/drift?as_of=2018-01-01").get_json()
+    assert drift["lead"]["name"] == "First of class"
+    assert (drift["items"][0]["action"], drift["items"][0]["verdicts"][0]["rule"]) == ("re-incline", "D-01")
+    ranked = api.get("/fleet/drift?fleet=North&as_of=2018-01-01").get_json()["items"]
+    assert [item["vessel"]["name"] for item in ranked] == ["Second of class", "First of class"]
+    asked = {"vessel": {"kind": "cargo", "length_m": 105.0}, "lightships": [MEASURED], "as_of": "2018-01-01"}
+    stateless = api.post("/drift", asked | {"lead": LEAD | {"name": "First of class"}}).get_json()
+    for item in (drift["items"][0], stateless["items"][0]):
+        item.pop("id")
+    assert drift == stateless
+
+
+def test_her_own_approved_test_takes_the_place_of_the_lead_ships(api: Api) -> None:
+    sister = sisters(api)
+    api.post(f"{sister}/lightships", LEAD | {"date": "2017-05-01", "basis": "inclining-test", "approved": True})
+    drift = api.get(f"{sister}/drift?as_of=2018-01-01").get_json()
+    assert (drift["lead"], drift["baseline"]["basis"]) == (None, "inclining-test")
+
+
+def test_a_lead_ship_of_a_fleet_that_a_token_may_not_see_tells_it_nothing(app: Flask, api: Api) -> None:
+    sister = sisters(api, fleet="South")
+    assert api.get(f"{sister}/drift").status_code == 200
+    north = Api(app.test_client(), new_token(app, "reader", fleet="North"))
+    assert north.get(f"{sister}/drift").get_json()["code"] == "no-baseline"
+
+
+@pytest.mark.parametrize("name", ["mass_t", "lcg_m", "vcg_m", "date"])
+def test_a_lead_ship_is_given_whole(api: Api, name: str) -> None:
+    lead = {key: value for key, value in LEAD.items() if key != name}
+    refused = api.post("/drift", {"vessel": {"kind": "cargo", "length_m": 105.0}, "lightships": [], "lead": lead})
+    assert refused.get_json()["errors"][0]["pointer"] == f"/lead/{name}"

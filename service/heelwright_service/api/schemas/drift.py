@@ -9,7 +9,7 @@ from marshmallow import fields
 from heelwright_service.api import quantities as q
 from heelwright_service.api.fields import DayText, Flag, Text
 from heelwright_service.api.schemas.base import PageQuery, Strict
-from heelwright_service.api.schemas.history import DriftAlterationBody, DriftLightshipBody
+from heelwright_service.api.schemas.history import DriftAlterationBody, DriftLightshipBody, LightshipUncertainties
 from heelwright_service.api.schemas.hull import some
 
 
@@ -30,14 +30,34 @@ class RuleVesselBody(Strict):
     column_stabilized = Flag(allow_none=True)
 
 
+class LeadBody(Strict):
+    """The approved inclining test of the lead ship, for a sister (same yard, same plans) that has none of her own."""
+
+    name = Text(200, allow_none=True, metadata={"description": "name of the lead ship"})
+    date = DayText(required=True, metadata={"description": "date of her inclining test"})
+    mass_t = q.mass_t("lightship mass [t]", required=True)
+    lcg_m = q.x_m("longitudinal centre of gravity, forward of the aft perpendicular [m]", required=True)
+    tcg_m = q.y_m("transverse centre of gravity, to starboard positive [m]", allow_none=True)
+    vcg_m = q.z_m("vertical centre of gravity, above the moulded baseline [m]", required=True)
+    uncertainties = fields.Nested(LightshipUncertainties, allow_none=True)
+
+
 class DriftBody(Strict):
-    """A vessel, her lightships and the alterations between them."""
+    """A vessel, her lightships and the alterations between them; of a sister, the known differences are alterations."""
 
     vessel = fields.Nested(RuleVesselBody, required=True)
     rule_set = Text(100, allow_none=True)
     as_of = DayText(allow_none=True, metadata={"description": "the day of the question; today when left out"})
     lightships: fields.List[Any] = fields.List(fields.Nested(DriftLightshipBody), required=True, validate=some(0, 5000))
     alterations: fields.List[Any] = fields.List(fields.Nested(DriftAlterationBody), validate=some(0, 20_000))
+    lead = fields.Nested(
+        LeadBody,
+        allow_none=True,
+        metadata={
+            "description": "counts where the vessel has no approved inclining test and no lightship approved on a "
+            "sister's data"
+        },
+    )
 
 
 class DriftQuery(Strict):

@@ -38,7 +38,12 @@ class LightshipFacts(Strict):
     lcg_m = q.x_m("longitudinal centre of gravity, forward of the aft perpendicular [m]", required=True)
     tcg_m = q.y_m("transverse centre of gravity, to starboard positive [m]", allow_none=True)
     vcg_m = q.z_m("vertical centre of gravity, above the moulded baseline [m]", allow_none=True)
-    approved = Flag(metadata={"description": "whether the stability information may rest on it"})
+    approved = Flag(
+        metadata={
+            "description": "whether the stability information may rest on it: a test that is approved, a survey whose "
+            "report is accepted; drift is measured from the last approved test, due dates count from what is approved"
+        }
+    )
     uncertainties = fields.Nested(LightshipUncertainties, allow_none=True)
 
 

@@ -59,6 +59,15 @@ class FleetDriftAnswer(Schema):
 
     vessel = fields.Nested(FleetVesselAnswer, required=True)
     action = fields.String(required=True, allow_none=True)
+    action_force = fields.String(
+        required=True,
+        allow_none=True,
+        metadata={
+            "description": "binding, advisory (a rule from weak memory), yardstick (SOLAS 2020's limits, where the "
+            "rule set has none) or none"
+        },
+    )
+    action_reason = fields.String(required=True, allow_none=True, metadata={"description": "why, with the rule"})
     probability_exceeded = fields.Float(required=True, allow_none=True)
     drift = fields.Nested(DriftAnswer, required=True, allow_none=True)
     problem = fields.Nested(FleetProblemAnswer, required=True, allow_none=True)

@@ -40,7 +40,8 @@ class Preliminary:
     outcome : {"pass", "fail", "undecided"}
         Against the assumed lightship by the rule set: a failed verdict fails, a doubtful one is undecided.
     marginal : bool
-        Whether a verdict is within its limit by the measured value and doubtful with its uncertainty, or the reverse.
+        Whether a verdict is within its limit by the measured value and doubtful with its uncertainty, or the reverse,
+        or a limit that only advises is passed.
     failed_checks : tuple of str
         Checks of the reduction that failed.
     verdicts : tuple of Verdict
@@ -134,12 +135,14 @@ def preliminary(
         text = "There is no assumed lightship to compare with."
         return Preliminary(PRELIMINARY, "fail" if failed else "undecided", False, failed, (), text)
     verdicts = tuple(_verdicts(result, assumed, vessel, rule_set, against))
-    broken = [each for each in verdicts if each.regulatory == "fail"]
-    marginal = any(each.measured == "undecided" for each in verdicts)
+    broken = [each for each in verdicts if each.regulatory == "fail" and not each.advisory]
+    advised = [each for each in verdicts if each.regulatory == "fail" and each.advisory]
+    marginal = bool(advised) or any(each.measured == "undecided" for each in verdicts)
     outcome = "fail" if broken or failed else "pass"
     if not verdicts and not failed:
         outcome = "undecided"
-    return Preliminary(PRELIMINARY, outcome, marginal, failed, verdicts, _in_words(broken, marginal, failed, verdicts))
+    text = _in_words([*broken, *advised], marginal, failed, verdicts)
+    return Preliminary(PRELIMINARY, outcome, marginal, failed, verdicts, text)
 
 
 def _verdicts(
@@ -168,7 +171,11 @@ def _deviation(result: TestResult, assumed: ApprovedLightship, quantity: Quantit
 
 
 def _in_words(broken: list[Verdict], marginal: bool, failed: tuple[str, ...], verdicts: tuple[Verdict, ...]) -> str:
-    parts = [f"{each.rule}: {abs(each.value):.3g} against {each.limit:.3g} allowed" for each in broken]
+    parts = [
+        f"{each.rule}: {abs(each.value):.3g} against {each.limit:.3g} "
+        f"{'advised, from weak memory' if each.advisory else 'allowed'}"
+        for each in broken
+    ]
     parts += [f"check {name} failed" for name in failed]
     if not parts:
         rest = f"within all {len(verdicts)} limits" if verdicts else "no limit applies"

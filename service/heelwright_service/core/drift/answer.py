@@ -4,10 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import Literal
 
 from heelwright_service.core.drift.request import Basis, StandardUncertainties
 from heelwright_service.core.rules import Action, Quantity, Verdict
 from heelwright_service.core.rules.definitions import Confidence
+
+Force = Literal["binding", "advisory", "yardstick", "none"]
+"""By what an action is due: a rule of the set, one that only advises, another set's limits, or nothing at all."""
 
 
 @dataclass(frozen=True)
@@ -93,7 +97,12 @@ class Adopted:
 
 @dataclass(frozen=True)
 class DriftItem:
-    """One lightship against the baseline."""
+    """One lightship against the baseline.
+
+    `action_force` says whether the action is due by a rule of the set ("binding"), by one from weak memory
+    ("advisory"), or, where the set has no rule for this evidence, by SOLAS 2020's limits ("yardstick");
+    `action_reason` names the rule.
+    """
 
     date: str
     basis: Basis
@@ -104,6 +113,8 @@ class DriftItem:
     verdicts: Sequence[Verdict]
     not_assessed: Sequence[str]
     action: Action
+    action_force: Force
+    action_reason: str
     adopted: Adopted | None = None
     approved: bool = False
     id: str | None = None
@@ -123,7 +134,8 @@ class NetChange:
 class Logged:
     """The running total of logged alterations since the baseline, which only an inclining test resets.
 
-    `aggregate_t` is the sum of all masses without their sign; `delta` what the alterations do to the lightship.
+    `aggregate_t` is the sum of all masses without their sign; `delta` what the alterations do to the lightship. Where a
+    lead ship's lightship is the baseline, the log holds the known differences from her.
     """
 
     net: NetChange
@@ -133,6 +145,8 @@ class Logged:
     verdicts: Sequence[Verdict]
     not_assessed: Sequence[str]
     action: Action
+    action_force: Force
+    action_reason: str
 
 
 @dataclass(frozen=True)
@@ -193,8 +207,19 @@ class Crossing:
 
 
 @dataclass(frozen=True)
+class IfApproved:
+    """What becomes of a due date once a test or survey that is on record is approved."""
+
+    date: str
+    counted_from: str
+
+
+@dataclass(frozen=True)
 class NextDue:
-    """The next survey or test that falls due, and an earlier date where the trend advises one."""
+    """The next survey or test that falls due, and an earlier date where the trend advises one.
+
+    Only approved tests and surveys move the date; what one that is not approved yet would do stands in `if_approved`.
+    """
 
     date: str
     due: str
@@ -207,11 +232,24 @@ class NextDue:
     overdue: bool
     advised_date: str | None = None
     advised_reason: str | None = None
+    if_approved: IfApproved | None = None
+
+
+@dataclass(frozen=True)
+class Lead:
+    """A sister's lead ship: her tested lightship, and the same with the known differences of the sister."""
+
+    name: str | None
+    tested: LightshipValues
+    adjusted: LightshipValues
 
 
 @dataclass(frozen=True)
 class Drift:
-    """The whole answer: baseline, later and earlier lightships, log, trend, forecast and due date."""
+    """The whole answer: baseline, later and earlier lightships, log, trend, forecast and due date.
+
+    `lead` is the lead ship whose inclining test stands in for the baseline of a sister that has none of her own.
+    """
 
     baseline: LightshipValues
     items: Sequence[DriftItem]
@@ -225,3 +263,4 @@ class Drift:
     rule_set_edition: str
     as_of: str
     cautions: Sequence[str]
+    lead: Lead | None = None

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import asdict
+from dataclasses import asdict, replace
 
+from heelwright_service.core.drift.adoption import adopted, adopted_of_a_sister, named
 from heelwright_service.core.drift.alteration_log import Calculation, calculate
 from heelwright_service.core.drift.answer import (
     Adopted,
@@ -13,17 +14,20 @@ from heelwright_service.core.drift.answer import (
     Drift,
     DriftItem,
     Estimate,
+    IfApproved,
+    Lead,
     LightshipValues,
     Logged,
     NextDue,
     Unexplained,
 )
 from heelwright_service.core.drift.cautions import cautions
-from heelwright_service.core.drift.default_uncertainties import with_standard
+from heelwright_service.core.drift.default_uncertainties import of_lead, with_standard
 from heelwright_service.core.drift.differences import difference, implied_centre
+from heelwright_service.core.drift.evidence import PREDICTED, Sisterhood, judge_lightship, judge_log, judge_prediction
 from heelwright_service.core.drift.forecast import Measurements, crossings, growth
 from heelwright_service.core.drift.history import History, read_history
-from heelwright_service.core.drift.ladder import STAGES, Comparisons, Judgement, judge
+from heelwright_service.core.drift.ladder import Compared, Comparisons, Judgement
 from heelwright_service.core.drift.request import MEASURED, DriftRequest
 from heelwright_service.core.rules import (
     Baseline,
@@ -38,7 +42,6 @@ from heelwright_service.core.rules import (
 )
 
 _QUANTITIES: tuple[Quantity, ...] = ("mass_t", "lcg_m", "tcg_m", "vcg_m")
-_ADOPTION_SOURCE = "MSC.429(98)/Rev.2, explanatory notes to SOLAS II-1/5.5"
 
 
 class _Assessment:
@@ -51,14 +54,26 @@ class _Assessment:
         self.rules, self.reason = _chosen(request)
         length_m = request.vessel.length_m
         self.values = {id(each): with_standard(each, length_m) for each in self.history.records}
+        if self.history.lead is not None:
+            self.values[id(self.history.baseline)] = of_lead(self.history.baseline, length_m)
         self.baseline = self.values[id(self.history.baseline)]
         self.original = self.values[id(self.history.original)]
         self.later = [self.values[id(each)] for each in self.history.later]
         self.earlier = [self.values[id(each)] for each in self.history.earlier]
 
+    @property
+    def name(self) -> str:
+        """What the baseline is called in a comparison."""
+        return "lead ship's lightship" if self.history.lead else named(self.baseline)
+
     def calculated(self, day: str) -> Calculation:
         """The lightship that the log leads to on a day."""
         return calculate(self.baseline, self.history.alterations, day)
+
+    def information(self, day: str) -> LightshipValues | None:
+        """The stability information approved since the baseline and before a day."""
+        found = [self.values[id(each)] for each in self.history.information if each.date < day]
+        return found[-1] if found else None
 
     def series(self) -> Measurements:
         """The measured lightships in order of date."""
@@ -119,6 +134,7 @@ def assess_drift(request: DriftRequest) -> Drift:
         rule_set_edition=work.rules.edition,
         as_of=work.history.as_of,
         cautions=cautions(request, work.history, [work.baseline, *work.later], work.rules, work.reason, items, logged),
+        lead=_lead(work),
     )
 
 
@@ -137,25 +153,56 @@ def _approved(values: LightshipValues) -> Baseline:
     return Baseline(values.mass_t, values.vcg_m)
 
 
+def _held(new: LightshipValues, old: LightshipValues, name: str) -> Compared:
+    return Compared(_changes(difference(new, old)), _approved(old), name)
+
+
 def _compared(work: _Assessment, values: LightshipValues) -> Comparisons:
+    calculated, since = work.calculated(values.date).lightship, work.information(values.date)
+    rest = " with the known differences" if work.history.lead else " with what has been logged"
+    differing = work.name + (rest if work.calculated(values.date).entries else "")
     return Comparisons(
-        from_baseline=_changes(difference(values, work.baseline)),
-        from_original=_changes(difference(values, work.original)),
-        from_calculation=_changes(difference(values, work.calculated(values.date).lightship)),
-        baseline=_approved(work.baseline),
-        original=_approved(work.original),
+        baseline=_held(values, work.baseline, work.name),
+        original=_held(values, work.original, named(work.original)),
+        calculation=replace(
+            _held(values, calculated, "lightship that the log leads to"), approved=_approved(work.baseline)
+        ),
+        lead=_held(values, calculated, differing),
+        information=None if since is None else _held(values, since, named(since)),
     )
 
 
 def _item(work: _Assessment, values: LightshipValues) -> DriftItem:
-    judgement = judge(STAGES[values.basis], _compared(work, values), work.rules, work.vessel)
+    judgement = judge_lightship(_sisterhood(work, values), _compared(work, values), work.rules, work.vessel, values)
     if values.basis == "inclining-test":
-        judgement = Judgement(judgement.verdicts, judgement.not_assessed, "adopt")
+        reason = "An inclining test is adopted as it is, once it is approved."
+        judgement = replace(judgement, action="adopt", force="binding", reason=reason)
     return _described(work, values, judgement)
 
 
+def _sisterhood(work: _Assessment, values: LightshipValues) -> Sisterhood:
+    """Which part a lead ship's data play: they are the baseline, or were approved as hers until she is measured."""
+    if work.history.lead is not None:
+        return "lead"
+    first = next((each for each in work.later if each.basis in MEASURED), None)
+    return "own" if work.baseline.basis == "sister-ship" and values is first else "none"
+
+
 def _earlier(work: _Assessment, values: LightshipValues) -> DriftItem:
-    return _described(work, values, Judgement([], [], "none"))
+    """A lightship before the baseline: what was predicted is held against the first test that followed it."""
+    judgement = Judgement()
+    if values.basis in PREDICTED and values.date <= work.original.date:
+        found = Compared(
+            _changes(difference(work.original, values)), _approved(values), f"{named(values)} that predicted it"
+        )
+        judgement = judge_prediction(found, work.rules, work.vessel)
+    return _described(work, values, judgement)
+
+
+def _lead(work: _Assessment) -> Lead | None:
+    if work.history.lead is None:
+        return None
+    return Lead(work.history.lead.name, work.baseline, work.calculated(work.history.as_of).lightship)
 
 
 def _described(work: _Assessment, values: LightshipValues, judgement: Judgement) -> DriftItem:
@@ -170,6 +217,8 @@ def _described(work: _Assessment, values: LightshipValues, judgement: Judgement)
         verdicts=judgement.verdicts,
         not_assessed=judgement.not_assessed,
         action=judgement.action,
+        action_force=judgement.force,
+        action_reason=judgement.reason,
         adopted=_adopted(work, values) if judgement.action == "adopt" else None,
         approved=values.approved,
         id=values.id,
@@ -177,42 +226,21 @@ def _described(work: _Assessment, values: LightshipValues, judgement: Judgement)
 
 
 def _adopted(work: _Assessment, values: LightshipValues) -> Adopted:
-    """A survey's mass, LCG and TCG with the VCG of the last inclining; an inclining test's own values."""
-    own, kept = f"{values.basis} {values.date}", f"{work.baseline.basis} {work.baseline.date}"
-    tcg_m = work.baseline.tcg_m if values.tcg_m is None else values.tcg_m
-    tested = values.basis == "inclining-test" and values.vcg_m is not None
-    return Adopted(
-        mass_t=values.mass_t,
-        lcg_m=values.lcg_m,
-        tcg_m=tcg_m,
-        vcg_m=values.vcg_m if tested else work.baseline.vcg_m,
-        origins={
-            "mass_t": own,
-            "lcg_m": own,
-            "tcg_m": kept if values.tcg_m is None else own,
-            "vcg_m": own if tested else kept,
-        },
-        rule="D-10",
-        source=_ADOPTION_SOURCE,
-        confidence="MH",
-    )
+    if work.history.lead is not None and values.basis != "inclining-test":
+        return adopted_of_a_sister(values, work.baseline, work.calculated(values.date).lightship)
+    return adopted(values, work.baseline)
 
 
 def _logged(work: _Assessment) -> Logged:
     found = work.calculated(work.history.as_of)
     changes: Mapping[Quantity, Estimate] = {**_changes(found.delta), "aggregate_t": found.aggregate_t}
-    compared = Comparisons(
-        from_baseline=changes,
-        from_original={**_changes(difference(found.lightship, work.original)), "aggregate_t": found.aggregate_t}
-        if work.original is not work.baseline
-        else changes,
-        from_calculation={},
-        baseline=_approved(work.baseline),
-        original=_approved(work.original),
-    )
-    judgement = Judgement([], [], "none")
+    baseline = Compared(changes, _approved(work.baseline), work.name)
+    first = {**_changes(difference(found.lightship, work.original)), "aggregate_t": found.aggregate_t}
+    original = Compared(first, _approved(work.original), named(work.original))
+    compared = Comparisons(baseline, original if work.original is not work.baseline else baseline, lead=baseline)
+    judgement = Judgement()
     if found.entries:
-        judgement = judge(("alterations",), compared, work.rules, work.vessel)
+        judgement = judge_log(work.history.lead is not None, compared, work.rules, work.vessel)
     return Logged(
         net=found.net,
         aggregate_t=found.aggregate_t.value,
@@ -221,6 +249,8 @@ def _logged(work: _Assessment) -> Logged:
         verdicts=judgement.verdicts,
         not_assessed=judgement.not_assessed,
         action=judgement.action,
+        action_force=judgement.force,
+        action_reason=judgement.reason,
     )
 
 
@@ -245,12 +275,19 @@ def _unexplained(work: _Assessment) -> Unexplained | None:
 
 
 def _next_due(work: _Assessment, logged: Logged, forecast: Sequence[Crossing]) -> NextDue | None:
-    events: dict[str, str] = {each.basis: each.date for each in work.history.records}
-    calendar = next_due(calendar_for(work.rules, work.vessel), events, work.history.as_of)
+    """The calendar counts approved tests and surveys; one that is not approved yet moves no date."""
     now = _due_now(work, logged)
     if now is not None:
         return now
-    return None if calendar is None else _advised(calendar, forecast, work.history.as_of)
+    records, rules = work.history.records, calendar_for(work.rules, work.vessel)
+    approved = next_due(rules, {each.basis: each.date for each in records if each.approved}, work.history.as_of)
+    every = next_due(rules, {each.basis: each.date for each in records}, work.history.as_of)
+    if approved is None:
+        return None
+    found = _advised(approved, forecast, work.history.as_of)
+    if every is None or every.date == approved.date:
+        return found
+    return replace(found, if_approved=IfApproved(every.date, every.counted_from))
 
 
 def _due_now(work: _Assessment, logged: Logged) -> NextDue | None:

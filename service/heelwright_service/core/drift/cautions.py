@@ -6,8 +6,9 @@ from collections.abc import Iterator, Sequence
 
 from heelwright_service.core.drift.answer import DriftItem, LightshipValues, Logged
 from heelwright_service.core.drift.history import History
-from heelwright_service.core.drift.request import DriftRequest
-from heelwright_service.core.rules import RuleSet, Verdict, calendar_for, kind_of
+from heelwright_service.core.drift.request import MEASURED, DriftRequest
+from heelwright_service.core.drift.slips import slips
+from heelwright_service.core.rules import RuleSet, RuleVessel, Stage, Verdict, calendar_for, kind_of, rules_for
 
 DEFERENCE = (
     "A flag Administration or its recognized organization can always ask for more than these rules; local codes and a "
@@ -50,8 +51,12 @@ def cautions(
     """
     found = [
         *_suspicions(items),
+        *slips(request, values[0], history.as_of),
         *_advice([*(verdict for item in items for verdict in item.verdicts), *logged.verdicts]),
-        *_not_judged(items, logged, chosen),
+        *_not_judged(items, logged),
+        *_not_judged_yet(history, chosen, request.vessel),
+        *_lead(history),
+        *_pending(history, items, chosen, request.vessel),
         *_history(request, history),
         *_amended(history, items),
         *([reason] if reason else []),
@@ -74,25 +79,70 @@ def _suspicions(items: Sequence[DriftItem]) -> Iterator[str]:
 
 def _advice(verdicts: Sequence[Verdict]) -> Iterator[str]:
     for verdict in verdicts:
-        if verdict.advisory and verdict.passed_limit:
+        if verdict.advisory and verdict.passed_limit and not verdict.remark:
             yield (
                 f"{verdict.rule} advises '{verdict.consequence}': {verdict.quantity} is beyond {verdict.limit_text} "
-                f"({verdict.source}, {verdict.confidence_text}); it does not fail by itself."
+                f"({verdict.source}, {verdict.confidence_text}); it does not bind by itself."
             )
         if verdict.remark:
             yield f"{verdict.rule}: {verdict.remark}"
 
 
-def _not_judged(items: Sequence[DriftItem], logged: Logged, chosen: RuleSet) -> Iterator[str]:
+def _not_judged(items: Sequence[DriftItem], logged: Logged) -> Iterator[str]:
     for item in items:
         for text in item.not_assessed:
             yield f"{item.date} {item.basis}: {text}"
-        if not item.verdicts:
-            yield f"{item.date} {item.basis}: no rule of {chosen.name} could be applied, so none was judged."
     for text in logged.not_assessed:
         yield f"Logged alterations: {text}"
-    if logged.entries and not logged.verdicts:
-        yield f"Logged alterations: no rule of {chosen.name} could be applied, so none was judged."
+
+
+def _not_judged_yet(history: History, chosen: RuleSet, vessel: RuleVessel) -> Iterator[str]:
+    """Which rules wait for which data."""
+    since = f"the baseline of {history.baseline.date}"
+    waiting: tuple[tuple[bool, tuple[Stage, ...], str], ...] = (
+        (
+            any(each.basis in MEASURED for each in history.later),
+            ("sister",) if history.lead else ("survey", "survey-against-calculation"),
+            "a lightweight survey of hers" if history.lead else f"a lightweight survey or test newer than {since}",
+        ),
+        (
+            bool(history.alterations) or any(each.basis not in MEASURED for each in history.later),
+            () if history.lead else ("alterations",),
+            f"an alteration logged or a calculation made after {since}",
+        ),
+    )
+    for known, stages, needed in waiting:
+        rules = dict.fromkeys(rule.id for stage in stages for rule in rules_for(chosen, stage, vessel))
+        if rules and not known:
+            yield f"Not judged yet: {', '.join(rules)} need{'s' if len(rules) == 1 else ''} {needed}."
+
+
+def _lead(history: History) -> Iterator[str]:
+    if history.lead is not None:
+        count = len(history.alterations)
+        differences = {0: "no known differences", 1: "1 known difference"}.get(count, f"{count} known differences")
+        yield (
+            f"No approved inclining test of her own: that of the lead ship ({history.lead.name or 'not named'}, "
+            f"{history.lead.date}) with {differences} from her log stands in (SOLAS 1974 II-1/5.2; a sister is of the "
+            "same yard and the same plans, MSC/Circ.1158, paragraph 1). The Administration decides whether she may be "
+            "exempted; a lightweight survey on completion is compulsory."
+        )
+    elif history.baseline.basis == "sister-ship":
+        yield (
+            f"No approved inclining test of her own: the sister-ship lightship approved on {history.baseline.date} is "
+            "the baseline (SOLAS 1974 II-1/5.2), and the first survey after it is held to the limits for sisters too."
+        )
+
+
+def _pending(history: History, items: Sequence[DriftItem], chosen: RuleSet, vessel: RuleVessel) -> Iterator[str]:
+    """Surveys and tests that would move a due date and are not approved."""
+    counted = {basis for rule in calendar_for(chosen, vessel) for basis in rule.counted_from}
+    for item in items:
+        if item.basis in counted and not item.approved:
+            yield (
+                f"{item.date} {item.basis}: not approved, so no due date counts from it. A survey counts as approved "
+                "when the Administration has accepted its report."
+            )
 
 
 def _history(request: DriftRequest, history: History) -> Iterator[str]:

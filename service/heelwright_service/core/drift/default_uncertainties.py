@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from heelwright_service.core.drift.answer import LightshipValues
 from heelwright_service.core.drift.request import Basis, LightshipRecord, StandardUncertainties
@@ -92,6 +92,24 @@ def with_standard(record: LightshipRecord, length_m: float) -> LightshipValues:
         record.approved,
         record.id,
     )
+
+
+def of_lead(baseline: LightshipRecord, length_m: float) -> LightshipValues:
+    """Return a lead ship's lightship as the baseline of a sister, with the uncertainties of an inclining test.
+
+    Parameters
+    ----------
+    baseline : LightshipRecord
+        The lead ship's, of basis "sister-ship".
+    length_m : float
+        Length of the sister, built to the same plans [m].
+
+    Returns
+    -------
+    LightshipValues
+        Basis "sister-ship": the figures are another ship's.
+    """
+    return replace(with_standard(replace(baseline, basis="inclining-test"), length_m), basis="sister-ship")
 
 
 def _first(stated: float | None, default: float) -> float:

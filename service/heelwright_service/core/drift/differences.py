@@ -159,10 +159,32 @@ def _reach(centre: Estimate, beyond_m: float) -> str:
     return ", though its uncertainty reaches into the ship" if near else ", beyond its uncertainty"
 
 
-def _along(centre: Estimate, vessel: RuleVessel) -> str:
+def ends(vessel: RuleVessel) -> tuple[float, float]:
+    """Return how far a vessel reaches aft and forward of her aft perpendicular.
+
+    Parameters
+    ----------
+    vessel : RuleVessel
+        The vessel; an office allowance for overhangs stands in where her ends are not given.
+
+    Returns
+    -------
+    tuple of float
+        Aft and forward end [m].
+
+    Examples
+    --------
+    >>> ends(RuleVessel(kind="cargo", length_m=100.0))
+    (-5.0, 105.0)
+    """
     length = vessel.length_bp_m or vessel.length_m
     aft = -OVERHANG_SHARE_OF_LENGTH * length if vessel.aft_x_m is None else vessel.aft_x_m
     forward = (1.0 + OVERHANG_SHARE_OF_LENGTH) * length if vessel.forward_x_m is None else vessel.forward_x_m
+    return aft, forward
+
+
+def _along(centre: Estimate, vessel: RuleVessel) -> str:
+    aft, forward = ends(vessel)
     if centre.value < aft:
         return f"{-centre.value:.3g} m abaft the aft perpendicular{_reach(centre, aft - centre.value)}"
     if centre.value > forward:
@@ -183,13 +205,27 @@ def _up(centre: Estimate | None, vessel: RuleVessel, old: LightshipValues) -> st
         return ""
     if centre.value < 0.0:
         return f"{-centre.value:.3g} m below the keel{_reach(centre, -centre.value)}"
-    top, why = _top(vessel, old)
+    top, why = top_of(vessel, old)
     if centre.value > top:
         return f"{centre.value:.3g} m above the baseline, above {why} ({top:.3g} m){_reach(centre, centre.value - top)}"
     return ""
 
 
-def _top(vessel: RuleVessel, old: LightshipValues) -> tuple[float, str]:
+def top_of(vessel: RuleVessel, old: LightshipValues) -> tuple[float, str]:
+    """Return how high a vessel can carry weight, and what that height is.
+
+    Parameters
+    ----------
+    vessel : RuleVessel
+        The vessel.
+    old : LightshipValues
+        A lightship of hers, whose VCG is the last resort.
+
+    Returns
+    -------
+    tuple of (float, str)
+        Height above the baseline [m], infinite where nothing is known; and its name in words.
+    """
     if vessel.top_z_m is not None:
         return vessel.top_z_m, "the highest part of the ship"
     if vessel.depth_m is not None:

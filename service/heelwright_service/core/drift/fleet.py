@@ -5,17 +5,19 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from heelwright_service.core.drift.answer import Drift
-from heelwright_service.core.drift.ladder import SEVERITY, worst
+from heelwright_service.core.drift.answer import Drift, DriftItem, Force, Logged
+from heelwright_service.core.drift.ladder import NOT_JUDGED, SEVERITY, STRENGTH, worst
 from heelwright_service.core.rules import Action
 
 
 @dataclass(frozen=True)
 class Standing:
-    """Where a vessel stands: the gravest open action and the largest chance of being beyond a limit."""
+    """Where a vessel stands: the gravest open action, by what it is due, and the largest chance of an excess."""
 
     action: Action
     probability_exceeded: float
+    action_force: Force = "none"
+    action_reason: str = NOT_JUDGED
 
 
 def standing_of(drift: Drift) -> Standing:
@@ -30,13 +32,16 @@ def standing_of(drift: Drift) -> Standing:
     -------
     Standing
         The gravest action of all lightships since the baseline and of the log, which stays until an approved inclining
-        test becomes the new baseline; the largest probability among the verdicts that call for more than a record.
+        test becomes the new baseline, with the strongest force that calls for it and its reason; the largest
+        probability among the verdicts that call for more than a record.
     """
-    actions = [*(item.action for item in drift.items), drift.logged.action]
+    parts: list[DriftItem | Logged] = [*drift.items, drift.logged]
+    action = worst([part.action for part in parts])
+    asking = max((each for each in parts if each.action == action), key=lambda each: STRENGTH[each.action_force])
     verdicts = [*(verdict for item in drift.items for verdict in item.verdicts), *drift.logged.verdicts]
     grave = max((SEVERITY[verdict.consequence] for verdict in verdicts), default=0)
     chances = [each.probability_exceeded for each in verdicts if SEVERITY[each.consequence] == grave]
-    return Standing(worst(actions), max(chances, default=0.0))
+    return Standing(action, max(chances, default=0.0), asking.action_force, asking.action_reason)
 
 
 def rank(drifts: Mapping[str, Drift]) -> list[str]:

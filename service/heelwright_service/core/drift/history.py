@@ -7,8 +7,13 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
 
-from heelwright_service.core.drift.request import Alteration, Basis, DriftRequest, LightshipRecord
+from heelwright_service.core.drift.request import Alteration, Basis, DriftRequest, LeadShip, LightshipRecord
 from heelwright_service.core.errors import CoreError
+
+_NO_BASELINE = (
+    "There is no approved inclining test up to the day of the question that is not superseded; a drift is measured "
+    "from one. Add it, or mark it approved; of a sister whose inclining was waived, give the lead ship."
+)
 
 DAYS_PER_YEAR = 365.25
 FIRST_YEAR, LAST_YEAR = 1800, 2200
@@ -16,7 +21,10 @@ FIRST_YEAR, LAST_YEAR = 1800, 2200
 
 @dataclass(frozen=True)
 class History:
-    """The records that count on the day of the question, in order of date."""
+    """The records that count on the day of the question, in order of date.
+
+    `lead` is set where the lead ship's test stands in for an inclining of her own.
+    """
 
     baseline: LightshipRecord
     original: LightshipRecord
@@ -24,11 +32,17 @@ class History:
     earlier: Sequence[LightshipRecord]
     alterations: Sequence[Alteration]
     as_of: str
+    lead: LeadShip | None = None
 
     @property
     def records(self) -> list[LightshipRecord]:
-        """Every record that counts, baseline included."""
-        return [*self.earlier, self.baseline, *self.later]
+        """Every record of the vessel's own that counts, baseline included."""
+        return [*self.earlier, *([] if self.lead else [self.baseline]), *self.later]
+
+    @property
+    def information(self) -> Sequence[LightshipRecord]:
+        """What has been approved since the baseline: the stability information that followed from it."""
+        return [each for each in self.later if each.approved]
 
 
 def years_between(start: str, end: str) -> float:
@@ -68,16 +82,30 @@ def read_history(request: DriftRequest) -> History:
     Raises
     ------
     CoreError
-        Where a value makes no sense, two records contradict, or there is no approved inclining test.
+        Where a value makes no sense, two records contradict, or there is nothing approved to measure from.
+
+    Notes
+    -----
+    The baseline is the last approved inclining test. A ship whose inclining was waived on the data of her lead ship
+    (SOLAS 1974 II-1/5.2) has none: then it is her last approved sister-ship lightship, or else the lead ship's test,
+    and all her alterations count, the first of them being the known differences between the two.
     """
     as_of = _as_of(request)
     _check_vessel(request)
+    if request.lead is not None:
+        _check_record(_of_lead(request.lead), "/lead")
     for index, record in enumerate(request.lightships):
         _check_record(record, f"/lightships/{index}")
     for index, alteration in enumerate(request.alterations):
         _check_alteration(alteration, f"/alterations/{index}")
     records = sorted(standing(request.lightships, as_of), key=lambda record: (record.date, record.basis))
-    baseline, original = _approved_tests(records)
+    lead = request.lead if request.lead is not None and request.lead.date <= as_of else None
+    found = _approved_tests(records)
+    if found is None and lead is not None:
+        return _of_a_sister(lead, records, request, as_of)
+    if found is None:
+        raise CoreError("no-baseline", _NO_BASELINE, "/lightships")
+    baseline, original = found
     return History(
         baseline=baseline,
         original=original,
@@ -165,17 +193,25 @@ def _refuse_duplicates(records: Sequence[LightshipRecord], superseded: set[int])
             )
 
 
-def _approved_tests(records: Sequence[LightshipRecord]) -> tuple[LightshipRecord, LightshipRecord]:
-    """The latest and the first approved inclining test."""
-    tests = [each for each in records if each.approved and each.basis == "inclining-test"]
-    if not tests:
-        raise CoreError(
-            "no-baseline",
-            "There is no approved inclining test up to the day of the question that is not superseded; a drift is "
-            "measured from one. Add it, or mark it approved.",
-            "/lightships",
-        )
-    return tests[-1], tests[0]
+def _approved_tests(records: Sequence[LightshipRecord]) -> tuple[LightshipRecord, LightshipRecord] | None:
+    """The latest and the first approved inclining test; without one, of the lightships approved on a sister's data."""
+    approved = [each for each in records if each.approved]
+    for basis in ("inclining-test", "sister-ship"):
+        found = [each for each in approved if each.basis == basis]
+        if found:
+            return found[-1], found[0]
+    return None
+
+
+def _of_lead(lead: LeadShip) -> LightshipRecord:
+    own = (lead.mass_t, lead.lcg_m, lead.tcg_m, lead.vcg_m)
+    return LightshipRecord(lead.date, "sister-ship", *own, approved=True, uncertainties=lead.uncertainties)
+
+
+def _of_a_sister(lead: LeadShip, records: Sequence[LightshipRecord], request: DriftRequest, as_of: str) -> History:
+    baseline = _of_lead(lead)
+    log = sorted((each for each in request.alterations if each.date <= as_of), key=lambda each: each.date)
+    return History(baseline, baseline, records, [], log, as_of, lead)
 
 
 def _as_of(request: DriftRequest) -> str:

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
-from heelwright_service.core.drift.answer import Estimate
+from heelwright_service.core.drift.answer import Estimate, Force
 from heelwright_service.core.drift.request import Basis
 from heelwright_service.core.rules import (
     Action,
@@ -18,79 +18,138 @@ from heelwright_service.core.rules import (
     Stage,
     Verdict,
     evaluate,
+    rule_set,
     rules_for,
 )
 
 SEVERITY: Mapping[Action, int] = {"none": 0, "record": 1, "adopt": 2, "amend": 3, "survey": 4, "re-incline": 5}
+STRENGTH: Mapping[Force, int] = {"none": 0, "yardstick": 1, "advisory": 2, "binding": 3}
+MEASURED_STAGES: tuple[Stage, ...] = ("survey", "survey-against-calculation")
 STAGES: Mapping[Basis, tuple[Stage, ...]] = {
-    "inclining-test": ("survey", "survey-against-calculation"),
-    "lightweight-survey": ("survey", "survey-against-calculation"),
-    "weighed": ("survey", "survey-against-calculation"),
+    "inclining-test": MEASURED_STAGES,
+    "lightweight-survey": MEASURED_STAGES,
+    "weighed": MEASURED_STAGES,
     "calculation": ("alterations",),
     "estimate": ("alterations",),
-    "sister-ship": (),
+    "sister-ship": ("sister",),
 }
+YARDSTICK: Mapping[Stage, tuple[Stage, ...]] = {
+    "survey": ("survey",),
+    "alterations": ("alterations",),
+    "sister": ("alterations",),
+}
+"""By which stage of the general ladder evidence is measured where the rule set has no rule for it."""
+
+NOT_JUDGED = "No rule was applied to it."
+
+
+@dataclass(frozen=True)
+class Compared:
+    """One lightship held against another.
+
+    Parameters
+    ----------
+    changes : mapping of str to Estimate
+        New less old [t, m]; what either does not know is left out.
+    approved : Baseline
+        The old one's values, which limits are a share of [t, m].
+    name : str
+        Which the old one is.
+    """
+
+    changes: Mapping[Quantity, Estimate]
+    approved: Baseline
+    name: str
 
 
 @dataclass(frozen=True)
 class Comparisons:
-    """The changes that rules may look at: against the baseline, the first approved test, and the calculation."""
+    """What a lightship is held against.
 
-    from_baseline: Mapping[Quantity, Estimate]
-    from_original: Mapping[Quantity, Estimate]
-    from_calculation: Mapping[Quantity, Estimate]
-    baseline: Baseline
-    original: Baseline
+    Parameters
+    ----------
+    baseline, original : Compared
+        The last approved inclining test, and the first.
+    calculation : Compared or None
+        The lightship that the log leads to.
+    lead : Compared or None
+        The lead ship's, with the known differences of the sister.
+    information : Compared or None
+        The stability information approved since the baseline.
+    """
 
-    def for_rule(self, rule: DeviationRule, stage: Stage) -> tuple[Estimate | None, Baseline]:
-        """Return the change that a rule judges, and the approved values that its limit is a share of."""
+    baseline: Compared
+    original: Compared
+    calculation: Compared | None = None
+    lead: Compared | None = None
+    information: Compared | None = None
+
+    def for_rule(self, rule: DeviationRule, stage: Stage) -> list[Compared]:
+        """Return what a rule compares with; of two the graver counts."""
         if stage == "survey-against-calculation":
-            return self.from_calculation.get(rule.quantity), self.baseline
+            return [] if self.calculation is None else [self.calculation]
+        if stage == "sister":
+            return [self.lead or self.baseline]
         if rule.reference == "original":
-            return self.from_original.get(rule.quantity), self.original
-        return self.from_baseline.get(rule.quantity), self.baseline
+            return [self.original]
+        both = stage == "survey" and self.information is not None
+        return [self.baseline, self.information] if both and self.information else [self.baseline]
 
 
 @dataclass(frozen=True)
 class Judgement:
-    """Verdicts of one lightship, what could not be judged, and the action."""
+    """Verdicts of one lightship, what could not be judged, the action, by what it is due, and why."""
 
-    verdicts: Sequence[Verdict]
-    not_assessed: Sequence[str]
-    action: Action
+    verdicts: Sequence[Verdict] = ()
+    not_assessed: Sequence[str] = ()
+    action: Action = "none"
+    force: Force = "none"
+    reason: str = NOT_JUDGED
 
 
-def judge(stages: Sequence[Stage], compared: Comparisons, chosen: RuleSet, vessel: RuleVessel) -> Judgement:
+def judge(
+    stages: Sequence[Stage], compared: Comparisons, chosen: RuleSet, vessel: RuleVessel, within: Action | None = None
+) -> Judgement:
     """Apply the rules of some stages.
 
     Parameters
     ----------
     stages : sequence of str
-        What is judged.
+        What is judged; the first says what kind of evidence it is.
     compared : Comparisons
         The changes [t, m].
     chosen : RuleSet
         The rule set.
     vessel : RuleVessel
         The vessel.
+    within : str, optional
+        The action while every limit is kept; what the rule set says, or "record".
 
     Returns
     -------
     Judgement
-        The action is the gravest consequence of a failed rule; where all are kept, what the rule set does within its
-        limits; "none" where no rule could be applied.
+        The action is the gravest consequence of a limit that is passed, whether its rule binds or only advises: which
+        of the two, `force` says. Where the set has no rule for the evidence, the limits of the default set (SOLAS 2020)
+        are the yardstick: its verdicts are advisory and say so, and no evidence is left without an action.
+
+    Notes
+    -----
+    A survey is compared with the last approved inclining test, since changes add up from there (MSC.429(98)/Rev.2,
+    explanatory notes to SOLAS II-1/5.4, third paragraph), and with the stability information approved since, which is
+    what SOLAS 1974 II-1/5.5 names ("in comparison with the approved stability information", wording from memory). Where
+    both are known, the verdict of the graver comparison is given.
     """
-    verdicts: list[Verdict] = []
-    missing: list[str] = []
-    for stage in stages:
-        for rule in rules_for(chosen, stage, vessel):
-            change, approved = compared.for_rule(rule, stage)
-            verdict = _apply(rule, change, approved, chosen, vessel)
-            if verdict is None:
-                missing.append(_why_not(rule, change))
-            else:
-                verdicts.append(verdict)
-    return Judgement(verdicts, missing, _action(verdicts, stages, chosen))
+    kept = within or chosen.actions_within.get(stages[0], "record")
+    verdicts, missing = _verdicts(stages, compared, chosen, vessel)
+    if verdicts:
+        return _decided(verdicts, missing, kept, "advisory")
+    general = rule_set()
+    borrowed, _ = _verdicts(YARDSTICK.get(stages[0], ()), compared, general, vessel)
+    if not borrowed or chosen.id == general.id:
+        return Judgement(verdicts, missing, kept, "yardstick", NOT_JUDGED)
+    remark = f"No rule of {chosen.name} could be applied to this; the limit of {general.name} stands in as a yardstick."
+    marked = [replace(each, advisory=True, remark=remark) for each in borrowed]
+    return _decided(marked, missing, kept, "yardstick")
 
 
 def worst(actions: Sequence[Action]) -> Action:
@@ -109,23 +168,57 @@ def worst(actions: Sequence[Action]) -> Action:
     return max(actions, key=lambda action: SEVERITY[action], default="none")
 
 
-def _apply(
-    rule: DeviationRule, change: Estimate | None, approved: Baseline, chosen: RuleSet, vessel: RuleVessel
-) -> Verdict | None:
+def _verdicts(
+    stages: Sequence[Stage], compared: Comparisons, chosen: RuleSet, vessel: RuleVessel
+) -> tuple[list[Verdict], list[str]]:
+    """What the rules of some stages say, and what they cannot."""
+    verdicts: list[Verdict] = []
+    missing: list[str] = []
+    for stage in stages:
+        for rule in rules_for(chosen, stage, vessel):
+            found = [_apply(rule, each, chosen, vessel) for each in compared.for_rule(rule, stage)]
+            known = [each for each in found if each is not None]
+            if known:
+                verdicts.append(
+                    max(known, key=lambda each: -each.distance_to_limit / each.limit if each.limit else 0.0)
+                )
+            else:
+                missing.append(_why_not(rule, compared.for_rule(rule, stage)))
+    return verdicts, missing
+
+
+def _apply(rule: DeviationRule, against: Compared, chosen: RuleSet, vessel: RuleVessel) -> Verdict | None:
+    change = against.changes.get(rule.quantity)
     if change is None:
         return None
     deviation = Deviation(rule.quantity, change.value, change.standard)
-    return evaluate(rule, deviation, approved, vessel, chosen.early_warning)
+    found = evaluate(rule, deviation, against.approved, vessel, chosen.early_warning)
+    return None if found is None else replace(found, compared_with=against.name)
 
 
-def _why_not(rule: DeviationRule, change: Estimate | None) -> str:
-    if change is None:
+def _why_not(rule: DeviationRule, against: Sequence[Compared]) -> str:
+    if not any(rule.quantity in each.changes for each in against):
         return f"{rule.id} on {rule.quantity} was not judged: the change is not known."
-    return f"{rule.id} on {rule.quantity} was not judged: its limit, {rule.limit.words()}, needs a figure not given."
+    needs = getattr(rule.limit, "needs", "a figure")
+    return f"{rule.id} on {rule.quantity} was not judged: its limit, {rule.limit.words()}, needs {needs}; not given."
 
 
-def _action(verdicts: Sequence[Verdict], stages: Sequence[Stage], chosen: RuleSet) -> Action:
-    if all(verdict.advisory for verdict in verdicts):
-        return "none"
-    failed = [verdict.consequence for verdict in verdicts if verdict.regulatory == "fail"]
-    return worst(failed) if failed else chosen.actions_within.get(stages[0], "none")
+def _decided(verdicts: Sequence[Verdict], missing: Sequence[str], kept: Action, weak: Force) -> Judgement:
+    failed = [each for each in verdicts if each.regulatory == "fail"]
+    action = worst([each.consequence for each in failed]) if failed else kept
+    asking = [each for each in failed if each.consequence == action] or verdicts
+    binding = [each for each in asking if not each.advisory]
+    force: Force = "binding" if binding else weak
+    return Judgement(verdicts, missing, action, force, _reason(binding or asking, bool(failed)))
+
+
+def _reason(asking: Sequence[Verdict], failed: bool) -> str:
+    if not failed:
+        rules = dict.fromkeys(each.rule for each in asking)
+        return f"Within the limits of {', '.join(rules)}."
+    told = max(asking, key=lambda each: -each.distance_to_limit / each.limit if each.limit else 0.0)
+    unit = "t" if told.quantity.endswith("_t") else "m"
+    return (
+        f"{told.rule}: {told.quantity} has changed by {told.value:.4g} {unit} from the {told.compared_with}; "
+        f"the limit is {told.limit:.4g} {unit}, {told.limit_text} ({told.source})."
+    )

@@ -82,6 +82,23 @@ class Alteration:
 
 
 @dataclass(frozen=True)
+class LeadShip:
+    """The approved inclining test of the lead ship, for a sister that has none of her own [t, m].
+
+    Same yard, same plans (MSC/Circ.1158, paragraph 1); the sister's known differences from her are alterations of the
+    request.
+    """
+
+    date: str
+    mass_t: float
+    lcg_m: float
+    vcg_m: float
+    tcg_m: float | None = None
+    uncertainties: StandardUncertainties | None = None
+    name: str | None = None
+
+
+@dataclass(frozen=True)
 class DriftRequest:
     """The vessel, her history, the rule set and the day of the question (there is no clock in here)."""
 
@@ -90,3 +107,4 @@ class DriftRequest:
     alterations: Sequence[Alteration] = ()
     rule_set: str | None = None
     as_of: str | None = None
+    lead: LeadShip | None = None

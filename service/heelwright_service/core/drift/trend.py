@@ -57,7 +57,7 @@ class Trend:
 
     @property
     def quantile(self) -> float:
-        """The two-sided 95 % quantile that goes with its uncertainties: normal, or Student's where they are estimated."""
+        """The two-sided 95 % quantile for its uncertainties: normal, or Student's where they are estimated."""
         return NORMAL_95 if self.freedom is None else student_95(self.freedom)
 
     @property

@@ -88,6 +88,7 @@ def applies_to(applies: Applicability, vessel: RuleVessel) -> bool:
     return (
         (not applies.kinds or kind in applies.kinds)
         and (applies.from_length_m is None or length >= applies.from_length_m)
+        and (applies.above_length_m is None or length > applies.above_length_m)
         and (applies.below_length_m is None or length < applies.below_length_m)
         and (applies.up_to_length_m is None or length <= applies.up_to_length_m)
         and (applies.column_stabilized is None or bool(vessel.column_stabilized) == applies.column_stabilized)

@@ -101,6 +101,7 @@ class Applicability:
 
     kinds: frozenset[Kind] = frozenset()
     from_length_m: float | None = None
+    above_length_m: float | None = None
     below_length_m: float | None = None
     up_to_length_m: float | None = None
     column_stabilized: bool | None = None

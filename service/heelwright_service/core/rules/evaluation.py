@@ -47,7 +47,8 @@ class Verdict:
     direction : {"absolute", "rise", "fall"}
         Which deviations count.
     regulatory : {"pass", "fail"}
-        The measured value against the limit, regardless of its uncertainty. A rule that only advises never fails.
+        The measured value against the limit, regardless of its uncertainty, and of the force that the rule has:
+        beyond a limit nothing reads "pass". What force a "fail" has, `advisory` says.
     measured : {"within", "exceeded", "undecided"}
         The same with the uncertainty.
     probability_exceeded : float
@@ -59,11 +60,14 @@ class Verdict:
     consequence : str
         The action due when the limit is passed.
     advisory : bool
-        True where the source is too weak to fail a vessel on.
+        True where the limit has no force of its own: its source is too weak to fail a vessel on, or it is borrowed
+        from another rule set as a yardstick. Its consequence is then advice.
     source, confidence, confidence_text : str
         Public document and paragraph, and how sure we are of it.
     remark : str
         What was assumed; empty when nothing was.
+    compared_with : str
+        Which lightship the value is measured from; empty where the caller has but one.
     """
 
     rule: str
@@ -87,6 +91,7 @@ class Verdict:
     confidence: Confidence
     confidence_text: str
     remark: str
+    compared_with: str = ""
 
     @property
     def passed_limit(self) -> bool:
@@ -147,7 +152,7 @@ def evaluate(
         length_basis=basis,
         comparison=rule.comparison,
         direction=rule.direction,
-        regulatory="pass" if kept or not rule.enforceable else "fail",
+        regulatory="pass" if kept else "fail",
         measured=decide(deviation.value, deviation.standard, limit, rule.direction, rule.comparison),
         probability_exceeded=chance,
         early_warning=early_warning(found, limit, chance, warning or EarlyWarning()),

@@ -2,12 +2,20 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Literal
 
 from heelwright_service.core.rules.definitions import Baseline, LengthBasis, RuleVessel
 
 Base = Literal["lightship mass", "approved VCG", "predicted GM", "operating displacement", "breadth"]
+FIELDS: Mapping[Base, str] = {
+    "lightship mass": "mass_t of the lightship compared with",
+    "approved VCG": "vcg_m of the lightship compared with",
+    "predicted GM": "the predicted GM, which is no part of a lightship",
+    "operating displacement": "the vessel's operating_displacement_t",
+    "breadth": "the vessel's breadth_m",
+}
 
 
 def length_on(basis: LengthBasis, vessel: RuleVessel) -> tuple[float, LengthBasis]:
@@ -88,6 +96,11 @@ class PercentOf:
     def words(self) -> str:
         """Return the limit in words."""
         return f"{self.percent:g} % of {self.base}"
+
+    @property
+    def needs(self) -> str:
+        """What the limit is a share of, by the field that gives it."""
+        return FIELDS[self.base]
 
 
 @dataclass(frozen=True)

@@ -107,7 +107,15 @@ CANADA_PASSENGER_SET = RuleSet(
             "T-08",
             "Lightship survey at intervals of not more than five years; shorter where stability is marginal",
             f"{_TP_10943}(1)-(2)",
-            _PASSENGER,
+            Applicability(kinds=frozenset({"passenger"}), above_length_m=24.0),
+        ),
+        _five_yearly(
+            "T-09",
+            "Lightship survey at intervals of not more than five years, shorter where stability is marginal; up to "
+            "24 m the owner or master may instead sign a declaration that lists every change since the last inclining "
+            "with its weight and centre, with photographs or sketches",
+            f"{_TP_10943}(1)-(3)",
+            Applicability(kinds=frozenset({"passenger"}), up_to_length_m=24.0),
         ),
     ),
     actions_within={"survey": "adopt", "alterations": "record"},
@@ -132,9 +140,20 @@ CANADA_OFFSHORE_SET = RuleSet(
     calendar=(
         _five_yearly(
             "T-18",
-            "Mobile platforms: deadweight survey at each five-yearly class survey (column-stabilized: inclining)",
+            "Surface and self-elevating platforms: deadweight survey at each five-yearly class survey",
             f"{_OFFSHORE}(2)-(6)",
-            Applicability(kinds=frozenset({"offshore-unit"})),
+            Applicability(kinds=frozenset({"offshore-unit"}), column_stabilized=False),
+        ),
+        CalendarRule(
+            id="T-18",
+            text="Column-stabilized platforms: inclining test at each five-yearly survey; after the second test every "
+            "other one where the records agree",
+            due="inclining-test",
+            interval_years=5,
+            counted_from=("inclining-test",),
+            source=f"{_OFFSHORE}(2)-(6)",
+            confidence="F",
+            applies=Applicability(kinds=frozenset({"offshore-unit"}), column_stabilized=True),
         ),
     ),
     actions_within={"survey": "adopt", "alterations": "record"},

@@ -234,6 +234,16 @@ def test_a_result_near_the_assumed_lightship_passes_and_is_marked_preliminary() 
     assert all(each.regulatory == "pass" for each in found.verdicts)
 
 
+def test_a_result_beyond_a_limit_from_weak_memory_passes_with_an_action_and_says_so() -> None:
+    # Marine Technical Note 04-95, from memory with medium confidence: 1 % against the calculated lightship
+    assumed = replace(APPROVED, mass_t=2270.0)
+    sound = replace(result(), checks=[])
+    found = preliminary(sound, assumed, SHIP, "us-mtn", against="survey-against-calculation")
+    assert (found.outcome, found.marginal, found.needs_action) == ("pass", True, True)
+    assert "D-25" in found.text
+    assert "advised, from weak memory" in found.text
+
+
 def test_a_result_beyond_two_per_cent_fails_and_needs_an_action() -> None:
     # SOLAS II-1/5.5: re-incline where the displacement deviates by more than 2 %
     found = preliminary(result(), replace(APPROVED, mass_t=2270.0), SHIP, "solas-2020")

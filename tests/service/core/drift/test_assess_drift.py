@@ -7,12 +7,13 @@ from dataclasses import replace
 
 import pytest
 from heelwright_service.core.documents import from_document, to_document
-from heelwright_service.core.drift import Drift, DriftRequest, LightshipRecord, assess_drift
+from heelwright_service.core.drift import Alteration, Drift, DriftRequest, LightshipRecord, assess_drift
+from heelwright_service.core.drift.request import Basis
 from heelwright_service.core.rules import RuleVessel
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from tests.service.core.drift.builders import SHIP, TESTED, added, drift_of, record, removed
+from tests.service.core.drift.builders import SHIP, TESTED, added, drift_of, record, removed, verdict_on
 
 OLDER = record("2005-02-01", "inclining-test", 3950.0, 49.8, 0.0, 7.45, approved=True)
 SURVEY = record("2020-05-02", "lightweight-survey", 4062.0, 50.3, 0.02)
@@ -93,10 +94,31 @@ def test_growth_outside_the_ship_is_called_an_error_before_it_is_adopted() -> No
 
 
 def test_the_next_survey_of_a_passenger_ship_is_five_years_after_the_last() -> None:
-    due = drift_of(HISTORY).next_due
+    approved = [replace(each, approved=True) if each is SURVEY else each for each in HISTORY]
+    due = drift_of(approved).next_due
     assert due is not None
-    assert (due.date, due.rule, due.overdue) == ("2025-05-02", "T-05", False)
+    assert (due.date, due.rule, due.overdue, due.if_approved) == ("2025-05-02", "T-05", False, None)
     assert drift_of(HISTORY, vessel=replace(SHIP, kind="cargo")).next_due is None
+
+
+@pytest.mark.parametrize(
+    ("vessel", "basis", "date", "then"),
+    [
+        # SOLAS 1974 II-1/5.5: five years; France, division 228, art. 228-3.09 para 4: ten years
+        (SHIP, "lightweight-survey", "2020-06-10", "2025-01-31"),
+        (RuleVessel("fishing", 31.0), "inclining-test", "2025-06-10", "2030-01-31"),
+    ],
+)
+def test_a_test_that_is_not_approved_moves_no_due_date_and_says_what_it_would_do(
+    vessel: RuleVessel, basis: Basis, date: str, then: str
+) -> None:
+    later = record("2020-01-31", basis, 4010.0, vcg_m=None if basis == "lightweight-survey" else 7.5)
+    drift = drift_of([TESTED, later], vessel=vessel, rule_set=None, as_of="2024-01-01")
+    assert drift.next_due is not None
+    assert (drift.next_due.date, drift.next_due.counted_from) == (date, "2015-06-10")
+    assert drift.next_due.if_approved is not None
+    assert (drift.next_due.if_approved.date, drift.next_due.if_approved.counted_from) == (then, "2020-01-31")
+    assert any("2020-01-31" in text and "no due date counts from it" in text for text in drift.cautions)
 
 
 def test_a_fishing_vessel_is_inclined_again_after_ten_years() -> None:
@@ -136,6 +158,41 @@ def test_a_change_since_an_approved_survey_is_told_beside_the_one_since_the_test
     drift = drift_of([TESTED, approved, later])
     assert drift.items[1].action == "re-incline"
     assert any("2020-05-02" in text and "19 t more" in text for text in drift.cautions)
+
+
+@pytest.mark.parametrize(
+    ("heavier_t", "against", "value"),
+    [
+        # 4000 t inclined, 3950 t adopted: 4040 t is 40 t from the test and 90 t, over 2 %, from what is approved
+        (4040.0, "lightweight-survey 2020-05-02", 90.0),
+        (3990.0, "lightweight-survey 2020-05-02", 40.0),
+        (3930.0, "inclining-test 2015-06-10", -70.0),
+    ],
+)
+def test_of_the_last_test_and_the_approved_information_the_graver_comparison_counts(
+    heavier_t: float, against: str, value: float
+) -> None:
+    # SOLAS 1974 II-1/5.5 compares with the approved stability information; changes add up from the last inclining
+    adopted = record("2020-05-02", "lightweight-survey", 3950.0, approved=True)
+    item = drift_of([TESTED, adopted, record("2023-01-01", "lightweight-survey", heavier_t)]).items[1]
+    verdict = verdict_on(item, "D-07")
+    assert verdict.compared_with == against
+    assert verdict.value == pytest.approx(value)
+    assert item.action == ("re-incline" if abs(value) > 79.0 else "adopt")
+
+
+@pytest.mark.parametrize(
+    ("log", "needed"),
+    [
+        ([], ["D-07, D-08 need a lightweight survey", "D-11, D-12, D-14, D-15 need an alteration logged"]),
+        ([added("2016-01-01", 30.0)], ["D-07, D-08 need a lightweight survey"]),
+    ],
+)
+def test_what_a_rule_waits_for_is_said(log: list[Alteration], needed: list[str]) -> None:
+    waiting = [text for text in drift_of([TESTED], log).cautions if text.startswith("Not judged yet")]
+    assert [
+        text.removeprefix("Not judged yet: ")[: len(told)] for text, told in zip(waiting, needed, strict=True)
+    ] == needed
 
 
 @settings(max_examples=12)

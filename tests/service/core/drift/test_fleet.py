@@ -25,6 +25,13 @@ def test_an_open_re_inclining_is_not_closed_by_a_later_mild_survey() -> None:
     assert standing_of(drift_of([TESTED, heavy, mild])).action == "re-incline"
 
 
+def test_an_action_tells_by_what_it_is_due() -> None:
+    survey = record("2020-01-01", "lightweight-survey", 4500.0)
+    bound, lent = drift_of([TESTED, survey]), drift_of([TESTED, survey], rule_set="france-cargo-500")
+    assert [standing_of(each).action_force for each in (bound, lent)] == ["binding", "yardstick"]
+    assert all(standing_of(each).action_reason.startswith("D-07") for each in (bound, lent))
+
+
 def test_a_vessel_without_later_evidence_has_no_action_and_no_probability() -> None:
     standing = standing_of(drift_of([TESTED]))
     assert (standing.action, standing.probability_exceeded) == ("none", 0.0)

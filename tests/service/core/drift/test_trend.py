@@ -235,7 +235,7 @@ def test_an_early_band_advises_a_date_before_the_calendar() -> None:
         record(
             "2015-06-10", "inclining-test", 4000.0, 50.0, 0.0, 7.5, True, StandardUncertainties(10.0, 0.01, 0.01, 0.03)
         ),
-        record("2020-06-10", "lightweight-survey", 4040.0, uncertainties=stated),
+        record("2020-06-10", "lightweight-survey", 4040.0, approved=True, uncertainties=stated),
     ]
     due = drift_of(records, as_of="2021-01-01").next_due
     assert due is not None

@@ -149,21 +149,92 @@ def test_a_unit_s_survey_is_judged_against_the_calculated_lightship() -> None:
     assert drift_of([tested, heavier], log, vessel=unit, rule_set="modu-1989").items[0].action == "re-incline"
 
 
-def test_a_limit_that_needs_an_unknown_figure_is_reported_not_passed() -> None:
-    unit = RuleVessel("semi-submersible", 90.0, column_stabilized=True)
+UNIT = RuleVessel("semi-submersible", 90.0, column_stabilized=True)
+
+
+@pytest.mark.parametrize(("mass_t", "action"), [(20850.0, "re-incline"), (20300.0, "adopt")])
+def test_a_limit_that_needs_an_unknown_figure_names_it_and_the_yardstick_stands_in(mass_t: float, action: str) -> None:
     tested = record("2015-01-01", "inclining-test", 20000.0, 45.0, 0.0, 20.0, approved=True)
-    survey = record("2020-01-01", "lightweight-survey", 20850.0, 45.0)
-    drift = drift_of([tested, survey], vessel=unit, rule_set="modu-1989")
-    assert drift.items[0].action == "none"
-    assert "operating displacement" in drift.items[0].not_assessed[0]
-    assert any("none was judged" in text for text in drift.cautions)
+    survey = record("2020-01-01", "lightweight-survey", mass_t, 45.0)
+    item = drift_of([tested, survey], vessel=UNIT, rule_set="modu-1989").items[0]
+    assert "operating_displacement_t" in item.not_assessed[0]
+    assert (item.action, item.action_force) == (action, "yardstick")
+    assert {each.rule for each in item.verdicts} == {"D-07", "D-08"}
+    assert all(each.advisory for each in item.verdicts)
 
 
-def test_a_rule_from_weak_memory_decides_no_action_but_is_heard() -> None:
-    log = [added("2016-01-01", 90.0)]
-    drift = drift_of([TESTED], log, rule_set="us-mtn")
-    assert drift.logged.action == "none"
-    assert any(text.startswith("D-25 advises 'survey'") for text in drift.cautions)
+@pytest.mark.parametrize(
+    ("rule_set", "vessel"),
+    [
+        ("canada-offshore", RuleVessel("offshore-unit", 80.0, breadth_m=60.0)),
+        ("france-cargo-500", RuleVessel("cargo", 40.0)),
+        ("us-towing", RuleVessel("tug", 40.0)),
+        ("uk-small-fishing", RuleVessel("fishing", 13.0)),
+        ("modu-2009", RuleVessel("jack-up", 80.0)),
+    ],
+)
+def test_a_survey_that_no_rule_of_the_set_covers_is_measured_by_the_general_ladder(
+    rule_set: str, vessel: RuleVessel
+) -> None:
+    # 12.5 % over: SOLAS 1974 II-1/5.5 (2 %) as a yardstick, without force
+    drift = drift_of([TESTED, record("2020-01-01", "lightweight-survey", 4500.0)], vessel=vessel, rule_set=rule_set)
+    item = drift.items[0]
+    assert (item.action, item.action_force) == ("re-incline", "yardstick")
+    assert item.action_reason.startswith("D-07")
+    assert any("yardstick" in text for text in drift.cautions)
+
+
+def test_a_log_that_no_rule_of_the_set_covers_is_measured_by_the_general_ladder() -> None:
+    # 500 t on a unit of 20 000 t: 1989 MODU Code 3.1.5 compares surveys alone
+    tested = record("2015-01-01", "inclining-test", 20000.0, 45.0, 0.0, 20.0, approved=True)
+    unit = replace(UNIT, operating_displacement_t=20000.0)
+    logged = drift_of([tested], [added("2016-01-01", 500.0, 45.0, 0.0, 20.0)], vessel=unit, rule_set="modu-2009").logged
+    assert (logged.action, logged.action_force) == ("re-incline", "yardstick")
+    small = drift_of([tested], [added("2016-01-01", 50.0, 45.0, 0.0, 20.0)], vessel=unit, rule_set="modu-2009").logged
+    assert (small.action, small.action_force) == ("record", "yardstick")
+
+
+@pytest.mark.parametrize(
+    ("mass_t", "verdict", "action"),
+    [(4500.0, "fail", "re-incline"), (4040.0, "pass", "adopt")],
+)
+def test_a_survey_beyond_a_limit_from_weak_memory_is_not_hidden(mass_t: float, verdict: str, action: str) -> None:
+    # Marine Technical Note 04-95, from memory with medium confidence: 1 % of 4000 t is 40 t
+    boat = RuleVessel("cargo", 50.0, length_bp_m=48.0)
+    drift = drift_of([TESTED, record("2020-01-01", "lightweight-survey", mass_t)], vessel=boat, rule_set="us-mtn")
+    found = verdict_on(drift.items[0], "D-25")
+    assert (found.regulatory, found.advisory) == (verdict, True)
+    assert (drift.items[0].action, drift.items[0].action_force) == (action, "advisory")
+
+
+@pytest.mark.parametrize(("mass_t", "action"), [(90.0, "survey"), (500.0, "re-incline"), (80.0, "record")])
+def test_a_rule_from_weak_memory_advises_and_is_heard(mass_t: float, action: str) -> None:
+    drift = drift_of([TESTED], [added("2016-01-01", mass_t)], rule_set="us-mtn")
+    assert (drift.logged.action, drift.logged.action_force) == (action, "advisory")
+    advised = [text for text in drift.cautions if text.startswith("D-25 advises")]
+    assert bool(advised) == (action != "record")
+
+
+def test_a_rule_that_binds_decides_before_one_that_only_advises() -> None:
+    # MSC/Circ.1158 paragraph 4: mass is found in the text, LCG from weak memory
+    old = RuleVessel("cargo", 105.0, length_bp_m=100.0)
+    both = record("2020-01-01", "calculation", 4081.0, 51.5, vcg_m=7.5)
+    assert drift_of([TESTED, both], vessel=old, rule_set="solas-pre-2009").items[0].action_force == "binding"
+    shifted = replace(both, mass_t=4000.0)
+    item = drift_of([TESTED, shifted], vessel=old, rule_set="solas-pre-2009").items[0]
+    assert (item.action, item.action_force) == ("re-incline", "advisory")
+
+
+@pytest.mark.parametrize(("tested_t", "action", "regulatory"), [(440.0, "none", "pass"), (441.0, "amend", "fail")])
+def test_a_first_test_is_held_against_the_calculation_that_predicted_it(
+    tested_t: float, action: str, regulatory: str
+) -> None:
+    # France, division 222, art. 222-2.08 para 1.2.9: file redone over 10 % of displacement
+    predicted = record("2019-01-01", "estimate", 400.0, 18.0, 0.0, 3.0)
+    tested = record("2020-01-01", "inclining-test", tested_t, 18.0, 0.0, 3.0, approved=True)
+    item = drift_of([predicted, tested], vessel=RuleVessel("cargo", 40.0), rule_set="france-cargo-500").earlier[0]
+    assert (verdict_on(item, "D-31").regulatory, item.action) == (regulatory, action)
+    assert item.not_assessed == ["D-31 on gm_m was not judged: the change is not known."]
 
 
 def test_a_canadian_unit_is_surveyed_at_once_when_her_weight_changes_by_one_per_cent() -> None:

@@ -53,6 +53,23 @@ def test_cargo_ships_have_no_periodic_survey_and_fishing_vessels_under_24_m_no_t
     assert calendar_for(rule_set("fishing-24m"), RuleVessel("fishing", 23.0)) == []
 
 
+@pytest.mark.parametrize(
+    ("rule_set_id", "vessel", "rule", "due"),
+    [
+        # TP 10943 part III s. 20(3): up to 24 m a signed declaration may stand in place of the survey
+        ("canada-passenger", RuleVessel("passenger", 24.0), "T-09", "lightweight-survey"),
+        ("canada-passenger", RuleVessel("passenger", 24.1), "T-08", "lightweight-survey"),
+        # SOR/96-118 s. 57: column-stabilized platforms are inclined, others surveyed
+        ("canada-offshore", RuleVessel("offshore-unit", 80.0, column_stabilized=True), "T-18", "inclining-test"),
+        ("canada-offshore", RuleVessel("offshore-unit", 80.0), "T-18", "lightweight-survey"),
+    ],
+)
+def test_each_vessel_has_one_five_yearly_date_of_her_own(
+    rule_set_id: str, vessel: RuleVessel, rule: str, due: str
+) -> None:
+    assert [(each.id, each.due) for each in calendar_for(rule_set(rule_set_id), vessel)] == [(rule, due)]
+
+
 def test_the_first_of_several_due_dates_counts() -> None:
     rules = [calendar_rule("T-11"), calendar_rule("T-05")]
     events = {"inclining-test": "2014-04-01", "lightweight-survey": "2021-01-01"}
