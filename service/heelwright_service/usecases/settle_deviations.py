@@ -22,6 +22,9 @@ from heelwright_service.usecases.errors import InvalidError
 from heelwright_service.usecases.stored_tests import StoredTest, load_test
 
 UNPRICED = "other"
+_SLIPS = ("deviation-size-impossible", "deviation-size-foreign")
+"""Refusals to price that mean a slip of the pen; others mean that the test cannot be computed yet."""
+
 _SIZES = tuple(name for name in Deviation.__dataclass_fields__ if name != "kind")
 
 
@@ -49,7 +52,7 @@ def enter_deviation(work: UnitOfWork, caller: Caller, test_id: str, entered: Ent
     NotFoundError
         When there is no such test for this caller.
     CoreError
-        When the kind is not known, or a size that it needs is missing.
+        When the kind is not known, a size that it needs is missing, or this ship cannot have it.
     """
     with work.transaction() as session:
         test = load_test(session, caller, test_id, lock=True)
@@ -128,5 +131,7 @@ def _priced(session: Session, test: StoredTest, document: Mapping[str, Any]) -> 
     except InvalidError as error:
         return {"price": None, "not_priced": error.message}
     except CoreError as error:
+        if error.code in _SLIPS:
+            raise CoreError(error.code, error.message, error.pointer.removeprefix("/deviations/0")) from error
         return {"price": None, "not_priced": error.message}
     return {"price": cast(dict[str, Any], to_document(found.items[0])), "not_priced": None}

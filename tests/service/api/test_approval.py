@@ -41,6 +41,27 @@ def test_the_version_that_was_read_is_asked_for_before_the_body_is_looked_at(rev
     assert api.put(path, {"name": "x"}, If_Match='"1"').status_code == 412
 
 
+def test_a_certificate_that_comes_after_the_test_day_is_counted_by_the_review(reviewed: Bench) -> None:
+    def certificates() -> str:
+        findings = reviewed.crew.planner.tests.review(reviewed.test_id)["findings"]
+        return str(next(each["status"] for each in findings if each["id"] == "RR-20"))
+
+    assert certificates() == "pass"
+    facts = {"kind": "scale-certificate", "name": "S-9", "valid_until": "2020-01-01"}
+    late = reviewed.crew.first.tests.enter(reviewed.test_id, "certificates", facts)
+    assert certificates() == "warn"
+    newer = {**facts, "valid_until": "2025-01-01", "corrects": late["entry_id"], "reason": "the wrong sheet"}
+    reviewed.crew.planner.tests.enter(reviewed.test_id, "certificates", newer)
+    assert certificates() == "pass"
+
+
+def test_a_departure_that_the_ship_cannot_have_is_refused_in_a_stored_test_too(reviewed: Bench) -> None:
+    facts = {"kind": "surplus-overlooked", "text": "x", "mass_t": 90_000.0, "x_m": 25.0, "y_m": 0.0, "z_m": 3.0}
+    with pytest.raises(RefusedError) as error:
+        reviewed.crew.first.tests.enter(reviewed.test_id, "deviations", facts)
+    assert (error.value.status, error.value.errors[0].pointer) == (422, "/mass_t")
+
+
 def test_whoever_entered_any_version_of_a_record_does_not_approve_it(reviewed: Bench) -> None:
     approver, planner = reviewed.crew.approver.tests, reviewed.crew.planner.tests
     record = {**planner.record(reviewed.test_id).document, "test": {"date": "2011-05-15"}}
