@@ -49,6 +49,7 @@ def soundings(test: StoredTest) -> Spec:
     return (OCCASION, _soundings(test))
 
 
+_ROWS_AT_ONCE = 40
 BATCHES = ("draughts", "soundings", "weights", "instruments")
 _COUNTED_BY = {"draughts": "reading_m", "soundings": "evidence", "weights": "mass_t", "instruments": "kind"}
 
@@ -92,9 +93,9 @@ def batch_entry(test: StoredTest, path: str, system: System) -> Entry:
     Returns
     -------
     Entry
-        One row for each mark, tank, weight or instrument that is not entered yet.
+        The first rows of what is not entered yet; those that follow come up as these are entered.
     """
-    return Entry.of_document(batch_spec(test, path), {path: _to_come(test, path)}, system).marked(path)
+    return Entry.of_document(batch_spec(test, path), {path: to_come(test, path)[:_ROWS_AT_ONCE]}, system).marked(path)
 
 
 def batch_parts(path: str, entry: Entry) -> list[Part]:
@@ -121,7 +122,21 @@ def batch_parts(path: str, entry: Entry) -> list[Part]:
     ]
 
 
-def _to_come(test: StoredTest, path: str) -> list[dict[str, Any]]:
+def to_come(test: StoredTest, path: str) -> list[dict[str, Any]]:
+    """List what is still to be entered, as planned.
+
+    Parameters
+    ----------
+    test : StoredTest
+        The test.
+    path : str
+        One of `BATCHES`.
+
+    Returns
+    -------
+    list of dict
+        One row for each mark, tank, weight or instrument that is not entered yet.
+    """
     done = test.standing(path)
     if path == "draughts":
         before = {each["mark"] for each in done if each.get("occasion", "before") == "before"}

@@ -14,6 +14,7 @@ from heelwright_client.web.entry_forms import item_fields
 from heelwright_client.web.entry_table import entry_table
 from heelwright_client.web.one_form import CLOSING, refused_page, take
 from heelwright_client.web.pages.test_entries import key_of_form
+from heelwright_client.web.paging import page_number
 from heelwright_client.web.plan_view import judged
 from heelwright_client.web.stored_test import StoredTest
 from heelwright_client.web.wording import Say
@@ -21,6 +22,7 @@ from heelwright_client.web.wording import Say
 blueprint = Blueprint("survey", __name__, url_prefix="/tests/<test_id>/survey")
 
 Answer = str | Response | tuple[str, int]
+_ON_A_PAGE = 60
 _COLUMNS = ("description", "kind", "mass_t", "x_m", "y_m", "z_m", "found_by", "space")
 
 
@@ -34,16 +36,22 @@ def show(test_id: str) -> str:
     advisory = [item for item in items if item.get("survey") == "advisory"]
     carried = {item.get("carried_from") for item in items}
     summed = test.part("survey")
+    boundary = summed["boundary"] if summed else []
+    page, listed = page_number("page"), [item for item in items if item not in advisory]
     return render_template(
         "survey.html",
         test=test,
         entry=Entry(item_fields(test), preferences.system()),
-        found=entry_table([item for item in items if item not in advisory], fields, say),
-        advisory=[item for item in advisory if item["entry_id"] not in carried],
+        found=entry_table(listed[(page - 1) * _ON_A_PAGE : page * _ON_A_PAGE], fields, say),
+        page=page,
+        pages=max(1, -(-len(listed) // _ON_A_PAGE)),
+        count=len(listed),
+        advisory=[item for item in advisory if item["entry_id"] not in carried][:_ON_A_PAGE],
         closed={each["what"]: each for each in test.standing("closings")},
         sum=summed,
         key=str(uuid.uuid4()),
-        **judged([*(summed["checks"] if summed else []), *(summed["boundary"] if summed else [])]),
+        more_boundary=max(0, len(boundary) - _ON_A_PAGE),
+        **judged([*(summed["checks"] if summed else []), *boundary[:_ON_A_PAGE]]),
     )
 
 

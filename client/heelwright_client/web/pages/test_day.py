@@ -10,7 +10,7 @@ from flask import Blueprint, Response, abort, flash, redirect, render_template, 
 from werkzeug.wrappers import Response as BaseResponse
 
 from heelwright_client.web import access, preferences
-from heelwright_client.web.day_forms import BATCHES, batch_entry, batch_parts, batch_spec
+from heelwright_client.web.day_forms import BATCHES, batch_entry, batch_parts, batch_spec, to_come
 from heelwright_client.web.deviation_forms import DEVIATION_SIZES, DEVIATION_WORDS, deviation_spec
 from heelwright_client.web.drawings.inline import inline
 from heelwright_client.web.drawings.running import running_plot
@@ -131,6 +131,7 @@ def _before(test: StoredTest, refused_tables: dict[str, Entry]) -> str:
         test=test,
         readiness=test.part("readiness"),
         tables={path: refused_tables.get(path) or batch_entry(test, path, system) for path in BATCHES},
+        to_come={path: len(to_come(test, path)) for path in BATCHES},
         refused=refused_tables,
         entered=entered,
         single={path: Entry(ENTRIES[path].fields(test), system).marked(path) for path in _SINGLE},

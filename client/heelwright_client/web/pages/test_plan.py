@@ -3,8 +3,6 @@
 from __future__ import annotations
 
 import uuid
-from collections.abc import Mapping
-from typing import Any
 
 from flask import Blueprint, flash, redirect, render_template, request, url_for
 from werkzeug.wrappers import Response
@@ -17,8 +15,10 @@ from heelwright_client.web.merging import merged
 from heelwright_client.web.one_form import WAIVER, refused_page, take
 from heelwright_client.web.packing import unpacked
 from heelwright_client.web.pages.test_plan_form import GROUPS, PLAN_OF_TEST, TABLES, TANK_PLAN
+from heelwright_client.web.paging import page_number
 from heelwright_client.web.plan_view import judged
 from heelwright_client.web.stored_test import StoredTest
+from heelwright_client.web.tank_window import TankWindow, tank_plan_shown, window_of
 
 blueprint = Blueprint("test_plan", __name__, url_prefix="/tests/<test_id>")
 
@@ -40,7 +40,7 @@ def store(test_id: str) -> Answer:
     """Store a new version of the plan; what the form does not ask stays."""
     test = StoredTest(access.client(), test_id)
     entry = Entry.of_form(PLAN_OF_TEST, request.form, preferences.system())
-    if not entry.wrong and _stored(test, "plan", entry):
+    if not entry.wrong and _stored(test, entry):
         flash("The plan was stored.")
         return redirect(url_for("test_plan.show", test_id=test_id))
     return _page(test, entry, request.form.get("etag") or None), 422
@@ -66,25 +66,28 @@ def take_moves(test_id: str) -> Answer:
 
 @blueprint.get("/tank-plan")
 def tanks(test_id: str) -> str:
-    """Show the tank plan; the first one lists the vessel's tanks."""
+    """Show a page of the tank plan; the first one lists the vessel's tanks."""
     test = StoredTest(access.client(), test_id)
     stored = test.stored_part("tank-plan")
-    shown: Mapping[str, Any] = (
-        stored.document if stored else {"tanks": [{"tank": tank["name"], "state": "empty"} for tank in test.tanks]}
-    )
-    entry = Entry.of_document(TANK_PLAN, shown, preferences.system())
-    return _tank_page(test, entry, stored.etag if stored else None)
+    window = window_of(tank_plan_shown(test, stored), page_number("tanks"))
+    return _tank_page(test, window, window.entry(preferences.system()), stored.etag if stored else None)
 
 
 @blueprint.post("/tank-plan")
 def store_tanks(test_id: str) -> Answer:
-    """Store a new version of the tank plan."""
+    """Store a new version of the tank plan: the tanks of this page, the others as they were."""
     test = StoredTest(access.client(), test_id)
-    entry = Entry.of_form(TANK_PLAN, request.form, preferences.system())
-    if not entry.wrong and _stored(test, "tank-plan", entry):
-        flash("The tank plan was stored.")
-        return redirect(url_for("test_plan.tanks", test_id=test_id))
-    return _tank_page(test, entry, request.form.get("etag") or None), 422
+    plan = tank_plan_shown(test, test.stored_part("tank-plan"))
+    window = window_of(plan, page_number("tanks"))
+    entry, etag = Entry.of_form(TANK_PLAN, request.form, preferences.system()), request.form.get("etag") or None
+    if not entry.wrong:
+        try:
+            test.put("tank-plan", window.put_into(plan, entry), etag)
+            flash("The tank plan was stored.")
+            return redirect(url_for("test_plan.tanks", test_id=test_id, tanks=request.args.get("tanks")))
+        except (InvalidRequestError, ConflictError) as error:
+            window.take(entry, error)
+    return _tank_page(test, window, entry, etag), 422
 
 
 @blueprint.post("/waive")
@@ -99,10 +102,9 @@ def waive(test_id: str) -> Answer:
     return redirect(back)
 
 
-def _stored(test: StoredTest, part: str, entry: Entry) -> bool:
-    old = test.part(part) or {}
+def _stored(test: StoredTest, entry: Entry) -> bool:
     try:
-        test.put(part, merged(old, entry), request.form.get("etag") or None)
+        test.put("plan", merged(test.plan, entry), request.form.get("etag") or None)
     except (InvalidRequestError, ConflictError) as error:
         entry.take(error)
         return False
@@ -127,7 +129,7 @@ def _page(test: StoredTest, entry: Entry, etag: str | None) -> str:
     )
 
 
-def _tank_page(test: StoredTest, entry: Entry, etag: str | None) -> str:
+def _tank_page(test: StoredTest, window: TankWindow, entry: Entry, etag: str | None) -> str:
     standing = test.part("tank-plan/standing")
     spec: Spec = TANK_PLAN
     return render_template(
@@ -136,7 +138,8 @@ def _tank_page(test: StoredTest, entry: Entry, etag: str | None) -> str:
         entry=entry,
         etag=etag,
         due=spec[0],
-        table=spec[1],
+        table=window.table,
+        window=window,
         standing=standing,
         **judged(standing["checks"] if standing else []),
     )
