@@ -34,7 +34,11 @@ _SIZES: tuple[tuple[str, click.ParamType[Any], str], ...] = (
     ("size_m", QuantityType("length"), "Recorded less true length, draught, distance or sounding [m]."),
     ("size_mm", _PLAIN, "By how much the deflection was read short, to either side [mm]."),
     ("share", _PLAIN, "Share of the heel that is held back, 0.03 is 3 %."),
-    ("distance_m", QuantityType("length"), "How far people walk with the weights, or a mass stands off [m]."),
+    (
+        "distance_m",
+        QuantityType("length"),
+        "How far people walk with the weights; or how far a mass stands off its place, to starboard positive [m].",
+    ),
     ("moment_t_m", _PLAIN, "Heeling moment to starboard in the named states [t·m]."),
     ("density_t_per_m3", _PLAIN, "True density of the water [t/m³]."),
     ("volume_m3", _PLAIN, "Air in a tank that was taken as pressed [m³]."),

@@ -74,7 +74,9 @@ def deviation_spec(test: StoredTest) -> Spec:
         Field("x_m", "Forward of AP", "quantity", "length"),
         Field("y_m", "Off the centreline", "side", "length"),
         Field("z_m", "Above base", "quantity", "length"),
-        Field("distance_m", "Distance", "quantity", "length"),
+        Field(
+            "distance_m", "Distance", "quantity", "length", hint="Of a mass off its place: to starboard, minus to port."
+        ),
         Field("size_m", "Length", "quantity", "length", hint="Recorded less true."),
         Field("size_mm", "Deflection", "number", unit="mm"),
         Field("share", "Share of the heel", "number", hint="0.03 for 3 %."),

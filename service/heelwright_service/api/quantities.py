@@ -24,6 +24,15 @@ def y_m(description: str = "to starboard of the centreline [m]", **options: Opti
     return _quantity(-500, 500, description, **options)
 
 
+def distance_m(**options: Option) -> Quantity:
+    """How far people walk, or a mass stands off its place with the side as its sign: -1000 to 1000 m."""
+    told = (
+        "how far people walk with the weights, which has no side; or how far a mass stands from its reading position, "
+        "positive to starboard of it [m]"
+    )
+    return _quantity(-1000, 1000, told, **options)
+
+
 def z_m(description: str = "above the moulded baseline [m]", **options: Option) -> Quantity:
     """A height: -100 to 500 m."""
     return _quantity(-100, 500, description, **options)

@@ -54,6 +54,7 @@ _BY_NAME: Mapping[str, Made] = {
     "y_m": lambda description, **options: q.y_m(**options),
     "z_m": lambda description, **options: q.z_m(**options),
     "expected_density_t_per_m3": lambda description, **options: q.water_density(description, **options),
+    "distance_m": lambda description, **options: q.distance_m(**options),
     "mass_t": q.mass_t,
     "length_m": q.length_m,
     "relative": _range(-0.5, 0.5),

@@ -29,7 +29,8 @@ class Deviation:
     share : float, optional
         Share of the heel that is held back, between 0 and 1.
     distance_m : float, optional
-        How far people walk with the weights, or a mass stands out of place to starboard [m].
+        How far people walk with the weights, which has no side; or how far a mass stands from its reading position,
+        positive to starboard of it, negative to port [m].
     moment_t_m : float, optional
         Heeling moment to starboard in the named states [t·m].
     density_t_per_m3 : float, optional

@@ -178,6 +178,13 @@ def test_a_truck_off_its_mark_in_the_heeled_states_is_its_moment_over_the_whole(
     assert 0.3 * both < starboard.kg_m < 0.7 * both
 
 
+def test_a_truck_off_its_mark_to_port_errs_the_other_way():
+    starboard = priced(Deviation("mass-out-of-place", mass_t=10.0, distance_m=0.5))
+    port = priced(Deviation("mass-out-of-place", mass_t=10.0, distance_m=-0.5))
+    assert (starboard.kg_m > 0.0, port.kg_m > 0.0) == (True, False)
+    assert port.kg_m == pytest.approx(-starboard.kg_m, rel=0.1)
+
+
 def test_wind_in_one_state_counts_as_a_moment_to_starboard():
     """State 1 is the starboard one; 8 of 80 t·m there are 10 % on half of the line."""
     found = priced(Deviation("heeling-moment", moment_t_m=8.0, states=[1]))
