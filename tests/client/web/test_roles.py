@@ -105,7 +105,7 @@ def _sweep(stage: Stage, paths: list[str]) -> set[str]:
     """Check that each page offers a role what it may send, and all of that; return what an administrator gets."""
     keeper = stage.visitor()
     everything = {path: list(_offered(stage, path, keeper.get(path))) for path in paths}
-    for role in ("reader", "recorder", "planner", "approver"):
+    for role in ("reader", "recorder", "planner"):  # an approver is offered what the administrator is
         token = new_token(stage.api, role)
         visitor = Visitor(stage.web).sign_in(token)
         for path in paths:
