@@ -20,6 +20,9 @@ GLARES = [(1440, "light"), (1440, "dark"), (360, "light"), (360, "dark")]
 def pages(quay: Quay) -> list[str]:
     """One address of every kind of page."""
     vessel = f"/vessels/{quay.client.vessels.find('Merrowdale')['id']}"
+    lightship = next(iter(quay.client.lightships.of(vessel[9:])))["id"]
+    altered = next(iter(quay.client.alterations.of(vessel[9:])))["id"]
+    corrections = (f"{vessel}/lightships/{lightship}/correction", f"{vessel}/alterations/{altered}/correction")
     preparing, day, review = (f"/tests/{quay.tests[stage]}" for stage in ("preparing", "test-day", "under-review"))
     return [
         "/sign-in", "/", "/?find=quill", "/start", "/vessels/new", vessel, f"{vessel}/change",
@@ -28,6 +31,8 @@ def pages(quay: Quay) -> list[str]:
         preparing, f"{preparing}/plan",
         f"{preparing}/tank-plan", f"{preparing}/ship/", f"{day}/survey/", f"{day}/day/before", f"{day}/day/",
         f"{day}/day/deviations", f"{day}/enter/items", f"{day}/result", f"{review}/result", f"{review}/review",
+        f"{vessel}/boundary", f"{vessel}/model-acceptance", f"{vessel}/model-acceptance/new", f"{vessel}/record",
+        f"{day}/reservations", f"{review}/interim", f"{review}/put-back", f"{review}/record", "/actions/", *corrections,
     ]  # fmt: skip
 
 
