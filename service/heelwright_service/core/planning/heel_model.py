@@ -53,6 +53,22 @@ class Afloat:
     trim: Array | None = None
     freeboard_m: Array | None = None
 
+    def part(self, chosen: slice) -> Afloat:
+        """Some of the states.
+
+        Parameters
+        ----------
+        chosen : slice
+            Which.
+
+        Returns
+        -------
+        Afloat
+            Those.
+        """
+        others = (None if each is None else each[chosen] for each in (self.trim, self.freeboard_m))
+        return Afloat(self.heel[chosen], *others)
+
 
 class HeelModel(Protocol):
     """What the planner asks of a model of the ship at heel."""
@@ -80,7 +96,7 @@ class HeelModel(Protocol):
     def trim_slope(self, mass_t: Values, moment_x_t_m: Values) -> Array:
         """Slope of the trim that the weights give her, by the stern positive; zeros where the model knows none."""
 
-    def afloat(self, moments_t_m: Array, gm_m: float, loading: Loading) -> Afloat:
+    def afloat(self, moments_t_m: Array, gm_m: Values, loading: Loading) -> Afloat:
         """How the ship lies under transverse moments about the centreline, the ship's own included."""
 
 
@@ -143,15 +159,15 @@ class StraightLine(ABC):
         """
         return np.asarray(0.0 * np.asarray(mass_t, float) * np.asarray(moment_x_t_m, float))
 
-    def afloat(self, moments_t_m: Array, gm_m: float, loading: Loading) -> Afloat:
+    def afloat(self, moments_t_m: Array, gm_m: Values, loading: Loading) -> Afloat:
         """Heel by the straight line; trim and freeboard are not known.
 
         Parameters
         ----------
         moments_t_m : ndarray
             Transverse moments about the centreline [t·m].
-        gm_m : float
-            GM without the weights [m].
+        gm_m : float or ndarray
+            GM without the weights [m], one or as many as moments.
         loading : Loading
             The weights aboard.
 

@@ -267,15 +267,15 @@ class HullHeel:
         found = hydrostatics(self.hull, Planes.of(self.hull.length_bp_m, self.draught_m))
         return self.density_t_per_m3 * float(found.i_l_m4[0])
 
-    def afloat(self, moments_t_m: Array, gm_m: float, loading: Loading) -> Afloat:
+    def afloat(self, moments_t_m: Array, gm_m: Values, loading: Loading) -> Afloat:
         """Heel, trim and freeboard, floated freely.
 
         Parameters
         ----------
         moments_t_m : ndarray
             Transverse moments about the centreline, the ship's own included [t·m].
-        gm_m : float
-            GM without the weights [m].
+        gm_m : float or ndarray
+            GM without the weights [m], one or as many as moments.
         loading : Loading
             The weights aboard.
 
@@ -294,5 +294,7 @@ class HullHeel:
         x = (self.displacement_t * lcb + loading.moment_x_t_m) / total
         z = (self.displacement_t * (km - gm_m) + loading.moment_z_t_m) / total
         y = (moments_t_m + self.displacement_t * tcb) / total
-        planes = float_free(self.hull, total, x, y, z, self.density_t_per_m3)
+        sunk = np.full(len(moments_t_m), self.draught_m + float(self.sinkage_m(loading.mass_t)))
+        start = Planes.of(self.hull.length_bp_m, sunk)
+        planes = float_free(self.hull, total, x, y, z, self.density_t_per_m3, start)
         return Afloat(planes.slope_y, -planes.slope_x, freeboard_m(self.hull, planes))

@@ -110,30 +110,24 @@ class Outcome:
         x, _, z = (sum(m * home[i] for m, home in zip(self.masses_t, homes, strict=True)) for i in range(3))
         return Loading(sum(self.masses_t), x, z)
 
-    def afloat(self, gm_m: float) -> Afloat:
-        """How the ship lies in every state for one GM.
-
-        Parameters
-        ----------
-        gm_m : float
-            GM without the weights [m].
-
-        Returns
-        -------
-        Afloat
-            One value for each state.
-        """
+    def _moments_with_list_t_m(self, gm_m: float) -> Array:
+        """Moment of every state about the centreline, the ship's own included, for one GM [t·m]."""
         tangent = math.tan(math.radians(self.request.initial_heel_deg))
         excess = float(self.ship.model.excess_t_m(tangent))
         home = float(sum(m * self.place(w, across=False)[1] for w, m in enumerate(self.masses_t)))
         own = self.request.displacement_t * gm_m * tangent + excess + home
         moment: Array = self.moments_t_m + own
-        return self.ship.model.afloat(moment, gm_m, self.loading)
+        return moment
 
     @cached_property
-    def _ends(self) -> tuple[Afloat, Afloat, Afloat]:
+    def _ends(self) -> tuple[Afloat, ...]:
+        """How the ship lies in every state at the lower end of GM, its estimate and its upper end."""
         low, high = self.request.gm_range_m
-        return self.afloat(low), self.afloat(self.request.gm_m), self.afloat(high)
+        values = (low, self.request.gm_m, high)
+        moments = np.concatenate([self._moments_with_list_t_m(gm) for gm in values])
+        states = len(self.moments_t_m)
+        found = self.ship.model.afloat(moments, np.repeat(values, states), self.loading)
+        return tuple(found.part(slice(n * states, (n + 1) * states)) for n in range(len(values)))
 
     @property
     def soft(self) -> Array:

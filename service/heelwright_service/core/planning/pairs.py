@@ -34,12 +34,15 @@ class PairBlock:
         Rows, shape (n,).
     families : Families
         Ranges over all places, shape (n,).
+    lightest_t : float
+        No pair of this block or of a later one has less mass [t].
     """
 
     table: SideTable
     plus: Indices
     minus: Indices
     families: Families
+    lightest_t: float
 
     def kinds(self, pair: int) -> tuple[Indices, Indices]:
         """Kinds of one pair.
@@ -76,34 +79,48 @@ def pair_blocks(deck: Deck, model: HeelModel, table: SideTable, at_least_t: floa
     iterator of PairBlock
         Blocks by rising mass.
     """
-    for plus, minus in _rows(deck, table, at_least_t * (1.0 - TOLERANCE)):
+    for lightest, plus, minus in _rows(deck, table, at_least_t * (1.0 - TOLERANCE)):
         keep = _in_stock(deck, table, plus, minus)
         if keep.any():
             plus, minus = plus[keep], minus[keep]
-            yield PairBlock(table, plus, minus, _families(deck, model, table, plus, minus))
+            yield PairBlock(table, plus, minus, _families(deck, model, table, plus, minus), lightest)
 
 
-def _rows(deck: Deck, table: SideTable, at_least_t: float) -> Iterator[tuple[Indices, Indices]]:
+def _rows(deck: Deck, table: SideTable, at_least_t: float) -> Iterator[tuple[float, Indices, Indices]]:
+    """Least mass of these and all further pairs [t], and the two rows of each pair."""
     count = len(table.mass_t)
     if count == 0:
         return
     if deck.kinds.equal_only:
         alike = np.flatnonzero(2.0 * table.mass_t >= at_least_t)
-        yield alike, alike
+        yield at_least_t, alike, alike
         return
     order = np.argsort(table.mass_t, kind="stable")
     mass = table.mass_t[order]
     done = np.searchsorted(mass, at_least_t - mass, side="left")
     limits = _thresholds(mass)
+    lightest = at_least_t
     for limit in limits[limits >= at_least_t]:
         spend(count)
         upto = np.searchsorted(mass, limit - mass, side="right")
         taken = np.maximum(upto - done, 0)
-        spend(PAIR_WORK * int(taken.sum()))
-        first = np.repeat(np.arange(count), taken)
-        second = np.arange(taken.sum()) - np.repeat(np.cumsum(taken) - taken, taken) + np.repeat(done, taken)
-        done = np.maximum(done, upto)
-        yield order[first], order[second]
+        for rows in _in_parts(taken):
+            spend(PAIR_WORK * int(taken[rows].sum()))
+            first = np.repeat(np.arange(count)[rows], taken[rows])
+            starts = np.cumsum(taken[rows]) - taken[rows]
+            second = np.arange(len(first)) - np.repeat(starts - done[rows], taken[rows])
+            yield lightest, order[first], order[second]
+        done, lightest = np.maximum(done, upto), float(limit)
+
+
+def _in_parts(taken: Indices) -> Iterator[slice]:
+    """Rows in parts of not much more than a block, where many pairs are equally heavy."""
+    ends = np.cumsum(taken)
+    cuts = np.searchsorted(ends, np.arange(BLOCK, ends[-1] + BLOCK, BLOCK)) + 1
+    first = 0
+    for cut in np.unique(np.minimum(cuts, len(taken))):
+        yield slice(first, int(cut))
+        first = int(cut)
 
 
 def _thresholds(mass: Array) -> Array:

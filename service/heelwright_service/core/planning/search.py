@@ -52,7 +52,7 @@ WIDENING_STEP_DEG = 0.01
 """Angles that no plan can keep are widened in steps of this: no heel is known better."""
 
 
-MASS_POINTS = 2001
+MASS_POINTS = 301
 SAMPLE = 1000
 """So many families give a first bound of the widening, which spares most of the others."""
 
@@ -161,7 +161,7 @@ class Search:
         at_least_t = max(at_least_t, self._least_mass_t(limits))
         for count, table in self.tables.items():
             for block in pair_blocks(self.deck, self.ship.model, table, at_least_t):
-                if best is not None and block.families.mass_t.min() > best.mass_t * (1.0 + TOLERANCE):
+                if best is not None and block.lightest_t > best.mass_t * (1.0 + TOLERANCE):
                     break
                 best = self._best_in_block(template(count), block, limits, best)
         return best

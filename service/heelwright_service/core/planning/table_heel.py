@@ -114,15 +114,15 @@ class TableHeel(StraightLine):
         added, _, sinkage = self._curve
         return np.asarray(np.interp(np.asarray(mass_t, float), added, sinkage))
 
-    def afloat(self, moments_t_m: Array, gm_m: float, loading: Loading) -> Afloat:
+    def afloat(self, moments_t_m: Array, gm_m: Values, loading: Loading) -> Afloat:
         """Heel by the straight line.
 
         Parameters
         ----------
         moments_t_m : ndarray
             Transverse moments about the centreline [t·m].
-        gm_m : float
-            GM without the weights [m].
+        gm_m : float or ndarray
+            GM without the weights [m], one or as many as moments.
         loading : Loading
             The weights aboard.
 

@@ -46,10 +46,10 @@ def test_more_kinds_of_weights_never_make_the_plan_heavier() -> None:
 @pytest.mark.parametrize("repeat", [1, 2])
 def test_more_choices_than_can_be_searched_are_refused_by_count_and_not_by_clock(repeat: int) -> None:
     singles = [{"mass_t": 0.5 + 0.031 * n, "count": 1} for n in range(100)]
-    start = time.monotonic()
+    start = time.process_time()
     with pytest.raises(CoreError) as refusal:
         plan_weights(from_document(PlanRequest, crowded(20, 1, 6) | {"stock": singles}))
-    assert time.monotonic() - start < SECONDS
+    assert time.process_time() - start < SECONDS
     assert refusal.value.code == "plan-too-large"
     assert refusal.value.pointer == "/stock"
     for field in ("positions", "stock", "weights_count", "shift_step_m"):
