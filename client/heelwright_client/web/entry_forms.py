@@ -237,6 +237,34 @@ def reading_fields(test: StoredTest) -> Fields:
     )
 
 
+def _ballast_procedure(test: StoredTest) -> Fields:
+    return (
+        Field("approved_by", "Approved by", required=True, hint="The authority that approved it for this test."),
+        Field("reference", "Its paper", required=True),
+        Field("why_not_solid_weights", "Why solid weights are impracticable", required=True),
+        Field("tanks_free_of_stringers", "The tanks have no stringers or the like that trap air", "flag"),
+        Field("density_measured", "The density of the water in these tanks was measured", "flag"),
+        Field("lines_full", "The lines were full before the first move", "flag"),
+        Field("manifolds_blanked", "Blanks stand in the transverse manifolds", "flag"),
+        Field("valves_watched", "The valves are under control all the time", "flag"),
+        Field("tables_verified", "The sounding tables were found accurate", "flag"),
+        Field("flow_meter", "A flow meter checked what moved", "flag"),
+    )
+
+
+def _ballast_move(test: StoredTest) -> Fields:
+    names = tanks(test)
+    return (
+        Field("state", "State that it leads to", "count", required=True, hint="That state is entered first."),
+        _named(names, "from_tank", "Tank it left"),
+        Field("from_before_m", "Its sounding before", "quantity", "length", required=True),
+        Field("from_after_m", "Its sounding after", "quantity", "length", required=True),
+        _named(names, "to_tank", "Tank it came into"),
+        Field("to_before_m", "That one's sounding before", "quantity", "length", required=True),
+        Field("to_after_m", "That one's sounding after", "quantity", "length", required=True),
+    )
+
+
 def _statements(test: StoredTest) -> Fields:
     return (
         Field("permanent_ballast", "Permanent ballast", hint="Its description, or that there is none."),
@@ -261,6 +289,8 @@ ENTRIES: dict[str, EntryKind] = {
         EntryKind("instruments", "instrument", instrument_fields, closing="test-day"),
         EntryKind("readings", "reading", reading_fields, True, "test-day"),
         EntryKind("weather", "weather", _weather, True, "test-day"),
+        EntryKind("ballast-procedure", "approval of water as weight", _ballast_procedure, closing="test-day"),
+        EntryKind("ballast-moves", "move of ballast water", _ballast_move, closing="test-day"),
         EntryKind("permits", "entry permit", _permit),
         EntryKind("reservations", "reservation", _reservation),
         EntryKind("signatures", "signature", _signature, True),

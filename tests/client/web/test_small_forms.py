@@ -116,6 +116,37 @@ def test_probe_samples_stand_beside_the_hydrometers(open_at: OpenAt):
     check_refused(visitor.post(at(campaign, "/enter/probes"), wrong, from_page="/"), "practical_salinity")
 
 
+def test_moved_ballast_water_is_entered_with_its_soundings_after_its_approval(open_at: OpenAt):
+    fleet, campaign = open_at("test-day")
+    read_states(campaign, 2)
+    visitor = fleet.visitor("recorder")
+    path = at(campaign, "/enter/ballast-procedure")
+    page = visitor.get(path)
+    check(page, path)
+    form = form_of(page, "") | {
+        "approved_by": "the Administration", "reference": "letter 7", "why_not_solid_weights": "no crane at the berth",
+        "lines_full": "yes", "next": at(campaign, "/day/before"),
+    }  # fmt: skip
+    assert visitor.post(path, form, from_page="/").status == 302
+    path = at(campaign, "/enter/ballast-moves")
+    page = visitor.get(path)
+    check(page, path)
+    names = [tank["name"] for tank in campaign.record["vessel"]["tanks"][:2]]
+    form = form_of(page, "") | {
+        "state": "1", "from_tank": names[0], "to_tank": names[1], "from_before_m": "0.90", "from_after_m": "0.60",
+        "to_before_m": "0.60", "to_after_m": "up",
+    }  # fmt: skip
+    check_refused(visitor.post(path, form, from_page="/"), "to_after_m")
+    done = visitor.post(path, form | {"to_after_m": "0.90"}, from_page="/")
+    assert done.status == 302, done.text[:600]
+    (move,) = listed(fleet, campaign, "ballast-moves")
+    assert (move["from_tank"], move["to_after_m"]) == (names[0], 0.9)
+    before = visitor.get(at(campaign, "/day/before"))
+    check(before, "/day/before")
+    assert names[0] in before.row_with("0.600 m")
+    assert "letter 7" in before.text
+
+
 def test_a_day_that_was_broken_off_leaves_the_new_day_empty(open_at: OpenAt):
     fleet, campaign = open_at("test-day")
     read_states(campaign, 3)

@@ -28,7 +28,10 @@ blueprint = Blueprint("test_day", __name__, url_prefix="/tests/<test_id>/day")
 
 Answer = str | BaseResponse | tuple[str, int] | tuple[dict[str, Any], int]
 _SINGLE = ("weather", "water", "probes")
-_LISTED = (*_SINGLE, "draughts", "freeboards", "soundings", "persons", "weights", "instruments", "permits")
+_LISTED = (
+    *_SINGLE, "draughts", "freeboards", "soundings", "persons", "weights", "instruments", "permits",
+    "ballast-procedure", "ballast-moves",
+)  # fmt: skip
 
 
 @blueprint.get("/before")
