@@ -44,6 +44,7 @@ def compare_model(body: dict[str, Any]) -> Answer:
     body=StoredAcceptanceBody(),
     answer=StoredAcceptanceAnswer(),
     status=201,
+    stores=False,  # it computes long before it stores: no transaction is held open meanwhile
 )
 def store_acceptance_sheet(vessel_id: str, body: dict[str, Any]) -> Answer:
     """Compare a vessel's model as it stands now and keep the sheet; the newest sheet of a version counts."""
