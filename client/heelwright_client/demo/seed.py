@@ -31,7 +31,7 @@ def seed(client: Client, tell: Callable[[str], None]) -> None:
         else:
             tell(f"  {number:2} of {len(SHIPS)}  {ship.name}, {ship.kind}")
             known[ship.name] = _enter(client, ship, known)
-        _describe(client, known[ship.name], ship)
+        describe(client, known[ship.name], ship)
         _remember(client, known[ship.name], ship)
 
 
@@ -72,7 +72,18 @@ def parts(ship: Ship) -> dict[Part, dict[str, Any]]:
     return {"hull": forms.hull(ship.form), "marks": forms.marks(ship.form), "tanks": forms.tanks(ship.form)}
 
 
-def _describe(client: Client, vessel_id: str, ship: Ship) -> None:
+def describe(client: Client, vessel_id: str, ship: Ship) -> None:
+    """Store hull, marks and tanks of a ship where they are not there.
+
+    Parameters
+    ----------
+    client : Client
+        With a planner's token.
+    vessel_id : str
+        The vessel.
+    ship : Ship
+        The ship.
+    """
     for part, content in parts(ship).items():
         try:
             client.vessels.part(vessel_id, part)

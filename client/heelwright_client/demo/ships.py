@@ -65,6 +65,9 @@ TEST_SHIP = Ship(
 )
 """The ship of the carried test day; her hull, marks and tanks are those of its record."""
 
+SISTERS = {"Merrowmere": "2013-09-30", "Merrowvale": "2014-04-22"}
+"""Ships of the same form with the days on which their keels were laid: they come with their stored tests."""
+
 SHIPS = (
     TEST_SHIP,
     Ship(
