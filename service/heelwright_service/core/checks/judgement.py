@@ -3,11 +3,14 @@
 from __future__ import annotations
 
 from heelwright_service.core.checks import (
+    approved_mass,
     assumptions,
     centres,
     centres_in_ship,
     floating,
     hog,
+    hull_model,
+    instrument_slopes,
     instruments,
     items,
     linearity,
@@ -15,12 +18,15 @@ from heelwright_service.core.checks import (
     moved_water,
     movements,
     outliers,
+    particulars,
     pattern_hints,
     pocketing,
     samples,
+    slips,
     stiffness,
     tank_levels,
     tank_states,
+    upright_zero,
     water,
     waterline,
     weights,
@@ -29,6 +35,8 @@ from heelwright_service.core.checks.inputs import CheckInput, Judgement
 from heelwright_service.core.rules import rule_set
 
 TOPICS = (
+    particulars,
+    hull_model,
     waterline,
     hog,
     floating,
@@ -40,6 +48,8 @@ TOPICS = (
     moved_water,
     movements,
     instruments,
+    instrument_slopes,
+    upright_zero,
     linearity,
     pattern_hints,
     outliers,
@@ -48,6 +58,7 @@ TOPICS = (
     items,
     centres_in_ship,
     centres,
+    approved_mass,
 )
 CAUTIOUS = (
     waterline,
@@ -62,6 +73,7 @@ CAUTIOUS = (
     stiffness,
     items,
     centres,
+    slips,
     assumptions,
 )
 _ORDER = ("unsafe", "safe", None)

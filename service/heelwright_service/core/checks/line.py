@@ -65,6 +65,8 @@ def moment_line(given: CheckInput) -> MomentLine | None:
     except CoreError:
         return None
     scale = abs(fit.slope) * float(np.abs(moments).max())
+    if scale <= 0.0:
+        return None
     return MomentLine(moments, tangents, read.instrument_index, read.state_index, fixed, fit, scale)
 
 

@@ -48,7 +48,9 @@ _TANKS = (
     _rule("K-07-equal", "Surfaces of a slack pair closer than 10 mm count as equal.", _OFFICE, equal_within_mm=10.0),
     _rule("tank-state", "The sounding of an empty or pressed tank agrees with its state within twice the uncertainty "
           "of a sounding.", _OFFICE, coverage_factor=2.0),
-    _rule("RP-03", "The condition of every tank is stated.", "46 CFR 170.185(g)(6)", "F"),
+    _rule("RP-03", "The condition of every tank is stated.", "46 CFR 170.185(g)(6)", "F", "block"),
+    _rule("K-01-empty", "A tank stated empty is empty: entered, stripped and inspected.",
+          f"{_ANNEX}, 2.1.4 (from memory)", "MH", "block"),
 )  # fmt: skip
 
 _MOVED_WATER = (
@@ -78,6 +80,23 @@ _WEIGHTS_ABOARD = (
           "of mass below 0.5 % is no ground to speak of a centre.", _OFFICE, least_change_percent=0.5),
 )  # fmt: skip
 
+_SLIPS = (
+    _rule("particulars", "The stated length, breadth and depth are those of the hull form: within 20 %, 10 % and 25 %.",
+          _PRACTICE, "MH", "block", length_percent=20.0, breadth_percent=10.0, depth_percent=25.0),
+    _rule("marks-in-ship", "Every mark and freeboard stands on the ship: a tenth of her breadth or length beyond her "
+          "sides or ends at the most.", _PRACTICE, "MH", "block", beyond_share=0.1),
+    _rule("appendages", "An appendage has up to 5 % of the displaced volume, and lies under water.",
+          _OFFICE, maximum_percent_of_volume=5.0),
+    _rule("table-smooth", "Each row of a hydrostatic table lies within 3 % of the curve through its neighbours.",
+          _OFFICE, maximum_percent=3.0),
+    _rule("instrument-slope", "No instrument tells a heel more than 10 % off the others' beyond its scatter.",
+          _PRACTICE, "MH", "block", maximum_percent=10.0),
+    _rule("upright-zero", "An instrument that reads zero upright shows the list of the waterline, within three "
+          "standard uncertainties or 0.1° where that is more.", _OFFICE, coverage_factor=3.0, least_deg=0.1),
+    _rule("approved-mass", "The lightship found is within 20 % of the approved one.", _PRACTICE, "MH", "block",
+          maximum_percent=20.0),
+)  # fmt: skip
+
 OWN_RULES: dict[str, TestRule] = {
-    rule.id: rule for group in (_WATER, _CONDUCT, _TANKS, _MOVED_WATER, _WEIGHTS_ABOARD) for rule in group
+    rule.id: rule for group in (_WATER, _CONDUCT, _TANKS, _MOVED_WATER, _WEIGHTS_ABOARD, _SLIPS) for rule in group
 }

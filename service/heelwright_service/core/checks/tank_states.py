@@ -99,10 +99,10 @@ def _tolerance_m(given: CheckInput) -> float:
 
 
 def _empty(given: CheckInput) -> Check:
-    rule = given.rule("K-01")
+    rule = given.rule("K-01-empty")
     tanks = [tank for tank in given.test.tanks if tank.sounding.state == "empty" and _was_sounded(tank)]
     if not tanks:
-        return unassessed(rule, "No empty tank was sounded.", "unsafe", aspect="-empty")
+        return unassessed(rule, "No empty tank was sounded.", "unsafe")
     heights = [tank.level_m - tank.tank.table[0].sounding_m for tank in tanks]
     worst = int(np.argmax(heights))
     value, limit = heights[worst] * MILLIMETRES, _tolerance_m(given) * MILLIMETRES
@@ -113,7 +113,7 @@ def _empty(given: CheckInput) -> Check:
         f"up to {figure(limit)} mm agrees with empty."
         + ("" if kept else f" {name} holds liquid: strip it, or state it slack.")
     )
-    return judged(rule, kept, text, value, limit, "unsafe", aspect="-empty")
+    return judged(rule, kept, text, value, limit, "unsafe")
 
 
 def _pressed(given: CheckInput) -> Check:

@@ -131,12 +131,12 @@ def test_a_slack_tank_from_98_percent_is_neither_full_nor_slack(sounding_m: floa
     assert check(sounded(0, sounding_m=sounding_m), "K-08").status == status
 
 
-def test_a_pressed_tank_sounded_short_fails_and_an_empty_one_with_liquid_warns() -> None:
+def test_a_pressed_tank_sounded_short_fails_and_so_does_an_empty_one_with_liquid() -> None:
     pressed = check(sounded(3, sounding_m=1.15), "K-08-pressed")
     assert (pressed.status, pressed.side) == ("fail", "safe")
     assert pressed.value == pytest.approx(50.0)
     empty = check(sounded(1, sounding_m=0.05), "K-01-empty")
-    assert (empty.status, empty.side) == ("warn", "unsafe")
+    assert (empty.status, empty.side) == ("fail", "unsafe")
     assert empty.value == pytest.approx(50.0)
 
 
@@ -155,7 +155,7 @@ def test_assumed_states_are_never_accepted() -> None:
 def test_a_tank_nobody_mentions_is_named_towards_the_unsafe_side() -> None:
     record = changed(clean(), "soundings", to=clean()["soundings"][:-1])
     found = check(record, "RP-03")
-    assert (found.status, found.side) == ("warn", "unsafe")
+    assert (found.status, found.side) == ("fail", "unsafe")
     assert "WB 3S" in found.text
     assert any(c.startswith("Unsafe side: no condition is stated for WB 3S") for c in judged(record).cautions)
 
