@@ -136,5 +136,3 @@ def whole_time(visitor: object, path: str) -> float:
     began = time.perf_counter()
     visitor.client.get(path)  # type: ignore[attr-defined]
     return time.perf_counter() - began
-
-
