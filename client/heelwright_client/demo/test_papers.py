@@ -10,7 +10,8 @@ from typing import Any
 from heelwright_client.demo.ships import Ship
 
 LEADER, SURVEYOR, WITNESS, MATE = "Ines Aldous", "Tomas Rein", "Odile Marsh", "Kaspar Lund"
-_HEEL_DEG, _GM_M = 2.4, 1.0
+_HEEL_DEG = 2.4
+_FLOATS_AT = {"Quillmoor": (4.35, 2.20), "Feshwick Provider": (5.63, 2.22)}
 _INSTRUMENTS = (("P1", "pendulum", 4.49), ("P2", "pendulum", 4.03), ("I3", "inclinometer", None))
 _LIQUIDS = {"fuel oil": ("fuel-storage", 0.86), "fresh water": ("potable-water", 1.0)}
 
@@ -91,8 +92,7 @@ def survey_plan_of(ship: Ship, day: date) -> dict[str, Any]:
         },
         "expected": {
             "displacement_t": round(1.05 * ship.mass_t, 1),
-            "gm_m": _GM_M,
-            "draught_mid_m": round(0.42 * ship.form.depth_m, 2),
+            **_floating(ship),
             "trim_m": 0.3,
             "heel_deg": 0.0,
             "lightship_mass_t": ship.mass_t,
@@ -107,6 +107,12 @@ def survey_plan_of(ship: Ship, day: date) -> dict[str, Any]:
             "accepted_on": f"{day.year - 1}-04-01",
         },
     }
+
+
+def _floating(ship: Ship) -> dict[str, float]:
+    """GM with free surfaces and draught amidships of the planned condition; of a usual ship where none is named."""
+    gm_m, draught_m = _FLOATS_AT.get(ship.name, (1.0, round(0.42 * ship.form.depth_m, 2)))
+    return {"gm_m": gm_m, "draught_mid_m": draught_m}
 
 
 def _people() -> list[dict[str, Any]]:
@@ -158,10 +164,10 @@ def four_weights(ship: Ship, day: date) -> dict[str, Any]:
     Returns
     -------
     dict
-        Weights, states and the heel that two weights on the same side give at a GM of 1.0 m.
+        Weights, states and the heel that two weights on the same side give at her GM.
     """
     out_m = round(0.36 * ship.form.breadth_m, 2)
-    mass_t = round(ship.mass_t * _GM_M * math.tan(math.radians(_HEEL_DEG)) / (4.0 * out_m), 2)
+    mass_t = round(ship.mass_t * _floating(ship)["gm_m"] * math.tan(math.radians(_HEEL_DEG)) / (4.0 * out_m), 2)
     sides = {"A": -1.0, "B": 1.0, "C": -1.0, "D": 1.0}
     states = [{"number": 0, "positions": _positions(ship, sides, out_m)}]
     for number, moved in enumerate("ACCABDDB", start=1):

@@ -7,8 +7,8 @@ from typing import Any
 
 from heelwright_client.svg import ACCENT, RULE, SHAPES, Axis, Drawing
 
-_WIDTH, _HEIGHT, _LEFT, _RIGHT = 420, 380, 30, 400
-_TOP, _BOTTOM, _MIDDLE, _HALF = 46, 250, 310, 34
+_WIDTH, _HEIGHT, _LEFT, _RIGHT = 420, 400, 48, 404
+_TOP, _BOTTOM, _MIDDLE, _HALF = 46, 250, 338, 34
 _ENLARGED = 10
 
 
@@ -56,9 +56,22 @@ def _frame(drawing: Drawing, across: Axis, up: Axis, names: Sequence[str]) -> No
         drawing.mark(at + 5, 20, SHAPES[order % len(SHAPES)])
         drawing.words(at + 14, 24, name)
         at += 32 + 8 * len(name)
+    _scales(drawing, across, up)
     drawing.line([(_LEFT, up(0)), (_RIGHT, up(0))], width=0.8)
     drawing.line([(across(0), _TOP), (across(0), _BOTTOM)], width=0.8)
     drawing.line([(_LEFT, _MIDDLE), (_RIGHT, _MIDDLE)], width=0.8)
-    drawing.words(_LEFT, _BOTTOM + 16, "to port")
-    drawing.words(_RIGHT, _BOTTOM + 16, "to starboard", anchor="end")
+    drawing.words(_LEFT, _BOTTOM + 34, "to port")
+    drawing.words((_LEFT + _RIGHT) / 2, _BOTTOM + 34, "moment, t·m", anchor="middle")
+    drawing.words(_RIGHT, _BOTTOM + 34, "to starboard", anchor="end")
+    drawing.words(_RIGHT, 24, "tangent of heel", anchor="end")
     drawing.words(_LEFT, _HEIGHT - 12, f"off the line, {_ENLARGED} times enlarged", size=11, colour="#555555")
+
+
+def _scales(drawing: Drawing, across: Axis, up: Axis) -> None:
+    """Round values without a sign: the words below say to which side."""
+    for value in across.ticks(6):
+        drawing.line([(across(value), _TOP), (across(value), _BOTTOM)], colour=RULE, width=0.5)
+        drawing.words(across(value), _BOTTOM + 16, f"{abs(value):g}", anchor="middle")
+    for value in up.ticks(5):
+        drawing.line([(_LEFT, up(value)), (_RIGHT, up(value))], colour=RULE, width=0.5)
+        drawing.words(_LEFT - 6, up(value) + 4, f"{abs(value):g}", anchor="end")
