@@ -25,7 +25,7 @@ from tests.support.app import make_app, migrated_sqlite, new_token, served
 from tests.support.browser import CHROMIUM, OPTIONS
 
 WIDTHS, GROUNDS = (360, 1440), ("light", "dark")
-PRINTED = ("result", "plan", "vessel", "ship")
+PRINTED = ("result", "plan", "vessel-merrowdale", "ship")
 OF_THE_FLEET = {
     "fleet": "/", "found": "/?find=quill", "tests": "/tests/", "start": "/start", "actions": "/actions/",
     "plan": "/plan?example=1", "plan-asked": "/plan", "result": "/result?example=1", "result-asked": "/result",

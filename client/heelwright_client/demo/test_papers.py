@@ -11,7 +11,7 @@ from heelwright_client.demo.ships import Ship
 
 LEADER, SURVEYOR, WITNESS, MATE = "Ines Aldous", "Tomas Rein", "Odile Marsh", "Kaspar Lund"
 _HEEL_DEG = 2.4
-_FLOATS_AT = {"Quillmoor": (4.35, 2.20), "Feshwick Provider": (5.63, 2.22)}
+_FLOATS_AT = {"Quillmoor": (4.12, 2.24), "Feshwick Provider": (5.63, 2.22)}
 _INSTRUMENTS = (("P1", "pendulum", 4.49), ("P2", "pendulum", 4.03), ("I3", "inclinometer", None))
 _LIQUIDS = {"fuel oil": ("fuel-storage", 0.86), "fresh water": ("potable-water", 1.0)}
 
