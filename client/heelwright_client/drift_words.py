@@ -43,17 +43,20 @@ QUANTITY_WORDS = {
     "gm_m": "GM",
 }
 _SIGNED = ("mass_t", "lcg_m", "tcg_m", "vcg_m")
+_LEAST = 0.005
+"""Below half a per cent a chance is not worth its words."""
 _URGENT = ("re-incline", "survey")
 _DECIMALS: dict[Dimension, int] = {"mass": 2, "length": 3}
 
 
 @dataclass(frozen=True)
 class Finding:
-    """One verdict with where it comes from: a lightship's date and basis, or the log."""
+    """One verdict with where it comes from, a lightship's date and basis or the log, and what follows from that."""
 
     verdict: Mapping[str, Any]
     evidence: str
     date: str | None
+    action: str | None = None
 
     @property
     def half(self) -> float:
@@ -112,14 +115,35 @@ def deciding(drift: Mapping[str, Any], action: str | None) -> Finding | None:
     Returns
     -------
     Finding or None
-        None where no rule could be judged.
+        None where no rule could be judged, or none of those that were calls for it.
     """
     found = findings(drift)
-    calling = [each for each in found if each.verdict["consequence"] == action]
-    return max(calling or found, key=lambda each: each.verdict["probability_exceeded"], default=None)
+    calling = [each for each in found if each.past and each.verdict["consequence"] == action]
+    leading = [each for each in found if each.action == action]
+    if is_urgent(action) and not calling:
+        return None
+    newest = max((each.date or "" for each in leading), default="")
+    latest = [each for each in leading if (each.date or "") == newest]
+    return max(calling or latest or found, key=lambda each: each.verdict["probability_exceeded"], default=None)
 
 
-def deed(name: str, action: str | None) -> str:
+def was_inclined(drift: Mapping[str, Any] | None) -> bool:
+    """Tell whether a vessel has an approved inclining test of her own.
+
+    Parameters
+    ----------
+    drift : Mapping or None
+        Her drift.
+
+    Returns
+    -------
+    bool
+        False for a sister that goes by her lead ship's, or where nothing can be told.
+    """
+    return bool(drift) and ((drift or {}).get("baseline") or {}).get("basis") == "inclining-test"
+
+
+def deed(name: str, action: str | None, drift: Mapping[str, Any] | None = None) -> str:
     """Say what to do with a vessel.
 
     Parameters
@@ -128,6 +152,8 @@ def deed(name: str, action: str | None) -> str:
         Her name.
     action : str or None
         The service's word for it; None where it could not be told.
+    drift : Mapping or None
+        Her drift, where it tells whether she was ever inclined.
 
     Returns
     -------
@@ -139,11 +165,13 @@ def deed(name: str, action: str | None) -> str:
     >>> deed("Gannet Rock", "re-incline")
     'Incline the Gannet Rock again'
     """
+    if action == "re-incline" and drift and not was_inclined(drift):
+        return f"Incline the {name}"
     return DEEDS.get(action or "", "Complete the history of the {}").format(name)
 
 
 def reason(finding: Finding, system: System = SI) -> str:
-    """Say why, with the chance and the limit.
+    """Say why, with what was found, the limit, its rule and the chance of being past it.
 
     Parameters
     ----------
@@ -157,10 +185,76 @@ def reason(finding: Finding, system: System = SI) -> str:
     str
         The rest of the sentence.
     """
-    verdict = finding.verdict
-    limit = f"{limit_words(verdict, system)} ({verdict['limit_text']})"
-    likely = chance(verdict["probability_exceeded"])
-    return f"{likely} chance that her {quantity_words(verdict)} has passed the limit of {limit}"
+    verdict, what = finding.verdict, quantity_words(finding.verdict)
+    limit = f"{limit_words(verdict, system)} ({verdict['limit_text']}, {verdict['rule']})"
+    likely, force = chance(verdict["probability_exceeded"]), force_words(verdict)
+    if finding.past:
+        return f"{likely} chance that her {what} has passed the limit of {limit}{force}"
+    found = moved(verdict, system)
+    told = f"by the {finding.evidence} her {what} is {found}, within the limit of {limit}{force}"
+    if verdict["probability_exceeded"] >= _LEAST:
+        told = f"{told}, with a {likely} chance of being past it"
+    return f"{told}; within it the calculated values are used" if finding.action == "amend" else told
+
+
+def force_words(verdict: Mapping[str, Any]) -> str:
+    """Say what force a limit has, where it does not bind.
+
+    Parameters
+    ----------
+    verdict : Mapping
+        With advisory and remark.
+
+    Returns
+    -------
+    str
+        Empty for a rule that binds.
+    """
+    if not verdict.get("advisory"):
+        return ""
+    return ", a yardstick where her rules have none" if "yardstick" in verdict.get("remark", "") else ", which advises"
+
+
+def why_not_judged_in_a_row(drift: Mapping[str, Any]) -> str:
+    """Say the same as the rest of a sentence.
+
+    Parameters
+    ----------
+    drift : Mapping
+        As the service gives it, without verdicts.
+
+    Returns
+    -------
+    str
+        Without the last full stop.
+    """
+    told = " ".join(why_not_judged(drift)).rstrip(".")
+    return told[:1].lower() + told[1:]
+
+
+def why_not_judged(drift: Mapping[str, Any]) -> list[str]:
+    """Say why no rule has been applied to a vessel, and which data each waits for.
+
+    Parameters
+    ----------
+    drift : Mapping
+        As the service gives it, without verdicts.
+
+    Returns
+    -------
+    list of str
+        Sentences.
+    """
+    waiting = [str(text) for text in drift.get("cautions") or () if str(text).startswith("Not judged yet")]
+    logged = drift.get("logged") or {}
+    if drift.get("lead") and logged.get("action") in _URGENT:
+        return [str(logged["action_reason"]), *waiting]
+    if not drift["items"] and not logged.get("entries"):
+        since = (drift.get("baseline") or {}).get("date")
+        nothing = f"No rule is judged: nothing newer than the baseline of {since} is on record, neither a lightship nor"
+        return [f"{nothing} an alteration.", *waiting]
+    reasons = [str(text) for part in (*drift["items"][-1:], logged) for text in part.get("not_assessed") or ()]
+    return [*dict.fromkeys(reasons), *waiting] or ["No rule could be judged."]
 
 
 def quantity_words(verdict: Mapping[str, Any]) -> str:
@@ -253,8 +347,11 @@ def due_words(due: Mapping[str, Any] | None) -> str:
     """
     if not due:
         return ""
-    what = BASIS_WORDS.get(due["due"], due["due"])
-    return f"{what} was due by {day(due['date'])}" if due["overdue"] else f"{what} due by {day(due['date'])}"
+    what, pending = BASIS_WORDS.get(due["due"], due["due"]), due.get("if_approved")
+    told = f"{what} was due by {day(due['date'])}" if due["overdue"] else f"{what} due by {day(due['date'])}"
+    if pending:
+        return f"{told}; by {day(pending['date'])} once that of {day(pending['counted_from'])} is approved"
+    return told
 
 
 def is_urgent(action: str | None) -> bool:
@@ -299,12 +396,13 @@ def _measured(drift: Mapping[str, Any]) -> Iterator[Finding]:
     for item in drift["items"]:
         evidence = f"{BASIS_WORDS.get(item['basis'], item['basis'])} of {day(item['date'])}"
         for verdict in item["verdicts"]:
-            yield Finding(verdict, evidence, item["date"])
+            yield Finding(verdict, evidence, item["date"], item["action"])
 
 
 def _logged(drift: Mapping[str, Any]) -> Iterator[Finding]:
-    for verdict in (drift.get("logged") or {}).get("verdicts") or ():
-        yield Finding(verdict, "logged alterations", None)
+    logged = drift.get("logged") or {}
+    for verdict in logged.get("verdicts") or ():
+        yield Finding(verdict, "logged alterations", None, logged.get("action"))
 
 
 def _gravity(each: Finding) -> tuple[bool, float]:

@@ -88,6 +88,48 @@ def test_a_baseline_with_nothing_after_it_says_so(fleet: Client, shell: Shell) -
     assert "nothing newer than the baseline of 2024-05-01" in " ".join(out.split())
 
 
+def test_a_ship_within_her_limits_is_told_with_evidence_rule_and_the_chance_that_is_left(
+    fleet: Client, shell: Shell
+) -> None:
+    text = " ".join(shell("drift", "--fleet")[1].split())
+    assert "Adopt the surveyed mass and centre of the Feshwick Provider" in text
+    assert "with a 30 % chance of being past it" in text
+    assert "by the lightweight survey of 12 Oct 2022 her mass is 34 t" in text
+    assert "D-07), with a 30 %" in text
+
+
+def test_a_sister_without_a_survey_is_told_to_be_surveyed(fleet: Client, shell: Shell) -> None:
+    lead = fleet.vessels.find("Quillhaven")["id"]
+    fleet.vessels.create({"name": "Oxwater", "kind": "cargo", "length_m": 98.0, "sister_of": lead})
+    text = " ".join(shell("drift", "--fleet")[1].split())
+    assert "Survey the Oxwater: a sister that is not inclined is surveyed on completion" in text
+    assert "D-01, D-02 need a lightweight survey of hers" in text
+    assert "inclining test of the lead ship Quillhaven" in shell("drift", "Oxwater")[1]
+
+
+def test_what_only_advises_is_past_its_limit_and_said_to_advise(shell: Shell, tmp_path: Path) -> None:
+    request = {
+        "vessel": {"kind": "cargo", "length_m": 50.0},
+        "as_of": "2024-01-01",
+        "rule_set": "us-mtn",
+        "lightships": [
+            {"date": "2010-05-01", "basis": "inclining-test", "mass_t": 4000.0, "lcg_m": 24.0, "vcg_m": 7.0,
+             "approved": True},
+            {"date": "2020-05-01", "basis": "lightweight-survey", "mass_t": 4500.0, "lcg_m": 24.0},
+        ],
+    }  # fmt: skip
+    path = tmp_path / "request.json"
+    path.write_text(json.dumps(request))
+    status, out, _ = shell("drift", "--request", str(path))
+    assert status == 1
+    assert re.search(r"mass: advice, exceeded +500 t heavier", out)
+
+
+def test_a_date_that_waits_for_an_approval_names_it(fleet: Client, shell: Shell) -> None:
+    text = " ".join(shell("drift", "Merrowdale")[1].split())
+    assert "Lightweight survey was due by 14 May 2024; by 7 May 2029 once that of 7 May 2024 is approved" in text
+
+
 def test_an_empty_fleet_tells_the_next_step(shell: Shell) -> None:
     status, out, _ = shell("drift", "--fleet")
     assert status == 0

@@ -36,6 +36,8 @@ from heelwright_client.drift_words import (
     moved,
     quantity_words,
     reason,
+    why_not_judged,
+    why_not_judged_in_a_row,
 )
 from heelwright_client.units import System
 from heelwright_client.words import chance, change, day, height, offset, quantity, station
@@ -162,8 +164,13 @@ def _baseline(answer: Mapping[str, Any], name: str, system: System) -> list[Line
     ]
     return [
         Line(f"Lightship drift of the {name}", "title"),
-        Line(f"  baseline of {found['date']} ({_basis(found)}): {', '.join(told)}"),
+        Line(f"  baseline of {found['date']} ({_whose(answer)}): {', '.join(told)}"),
     ]
+
+
+def _whose(answer: Mapping[str, Any]) -> str:
+    lead = answer.get("lead")
+    return f"inclining test of the lead ship {lead['name'] or ''}".strip() if lead else _basis(answer["baseline"])
 
 
 def _evidence(answer: Mapping[str, Any], system: System, width: int) -> list[Line]:
@@ -209,13 +216,7 @@ def _centre(item: Mapping[str, Any], system: System) -> str:
 
 def _why_not_judged(answer: Mapping[str, Any]) -> list[Line]:
     """Say which data a verdict lacks."""
-    if not answer["items"] and not (answer.get("logged") or {}).get("entries"):
-        day = (answer.get("baseline") or {}).get("date")
-        text = f"No rule is judged: nothing newer than the baseline of {day} is on record, neither a lightship nor an"
-        return [Line(f"{text} alteration."), Line("A new survey, or what is logged aboard, will be held against it.")]
-    evidence = [answer["items"][-1]] if answer["items"] else []
-    reasons = [text for part in (*evidence, answer.get("logged") or {}) for text in part.get("not_assessed") or []]
-    return [Line("No rule could be judged:", "warn"), *(Line(f"  {text}", "warn") for text in dict.fromkeys(reasons))]
+    return [Line(text) for text in why_not_judged(answer)]
 
 
 def _verdict_lines(answer: Mapping[str, Any], system: System, width: int) -> list[Line]:
@@ -252,7 +253,8 @@ def _tone(verdict: Mapping[str, Any]) -> str:
 
 
 def _verdict_row(verdict: Mapping[str, Any], system: System) -> list[str]:
-    word = f"{'fail, ' if verdict['regulatory'] == 'fail' else ''}{verdict['measured']}"
+    judged = "advice, " if verdict.get("advisory") else "fail, "
+    word = f"{judged if verdict['regulatory'] == 'fail' else ''}{verdict['measured']}"
     likely = f"{chance(verdict['probability_exceeded'])} chance"
     return [f"{quantity_words(verdict)}: {word}", moved(verdict, system), limit_words(verdict, system), likely]
 
@@ -351,8 +353,9 @@ def _deciding(item: Mapping[str, Any]) -> Finding | None:
 
 
 def _fleet_row(item: Mapping[str, Any], finding: Finding | None, scale: Scale, system: System) -> list[str]:
-    told = deed(fleet_entry(item)[0], item.get("action"))
+    name, drift = fleet_entry(item)
+    told = deed(name, item.get("action"), item.get("drift"))
     if finding is None:
-        why = str((item.get("problem") or {}).get("detail") or "no rule could be judged")
+        why = (item.get("problem") or {}).get("detail") or why_not_judged_in_a_row(drift)
         return [f"{told}: {why}", "", ""]
     return [f"{told}: {reason(finding, system)}.", moved(finding.verdict, system), _bar(finding.verdict, scale)]

@@ -6,6 +6,9 @@ from typing import Any
 
 from heelwright_client.demo.ships import Alteration, Ship, Survey
 
+ACCEPTED_PERCENT = 2.0
+"""Up to this growth an invented survey's report was accepted (SOLAS 1974 II-1/5.5); beyond it an inclining is open."""
+
 
 def lightships(ship: Ship) -> list[dict[str, Any]]:
     """List the lightships of a ship, the approved inclining test first.
@@ -38,7 +41,7 @@ def _surveyed(ship: Ship, survey: Survey) -> dict[str, Any]:
         "basis": "lightweight-survey",
         "mass_t": round(ship.mass_t * (1.0 + survey.growth_percent / 100.0), 1),
         "lcg_m": round(ship.lcg_m + survey.lcg_shift_m, 3),
-        "approved": False,
+        "approved": survey.growth_percent <= ACCEPTED_PERCENT,
     }
 
 

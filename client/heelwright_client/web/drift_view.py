@@ -21,6 +21,7 @@ from heelwright_client.drift_words import (
     moved,
     quantity_words,
     reason,
+    why_not_judged,
 )
 from heelwright_client.web.drawings.inline import inline
 from heelwright_client.web.drawings.interval import interval_bar
@@ -74,8 +75,9 @@ def drift_view(
         "drift": drift,
         "life": line,
         "action": action,
-        "deed": deed(vessel["name"], action),
+        "deed": deed(vessel["name"], action, drift),
         "reason": reason(finding, say.system) if finding else "",
+        "waiting": [] if finding else why_not_judged(drift),
         "urgent": is_urgent(action),
         "due_words": due_words(drift.get("next_due")),
         "verdicts": _verdicts(findings(drift), say),
@@ -137,7 +139,8 @@ def _verdict(found: Finding, scale: tuple[float, float], say: Say) -> dict[str, 
     return {
         "quantity": quantity_words(verdict),
         "measured": verdict["measured"],
-        "failed": verdict["regulatory"] == "fail",
+        "failed": verdict["regulatory"] == "fail" and not verdict.get("advisory"),
+        "advised": verdict["regulatory"] == "fail" and bool(verdict.get("advisory")),
         "open": verdict["regulatory"] == "fail" or verdict["measured"] != "within",
         "moved": change,
         "half": say.value(found.half, "mass" if verdict["quantity"].endswith("_t") else "length", found.half),
@@ -153,8 +156,14 @@ def _verdict(found: Finding, scale: tuple[float, float], say: Say) -> dict[str, 
         "source": verdict["source"],
         "rule": verdict["rule"],
         "confidence": verdict["confidence_text"],
-        "remark": verdict.get("remark") or "",
+        "remark": " ".join([*_against(verdict), verdict.get("remark") or ""]).strip(),
     }
+
+
+def _against(verdict: Item) -> list[str]:
+    """What the change is measured from, where it is not the vessel's own test."""
+    name = str(verdict.get("compared_with") or "")
+    return [] if not name or name.startswith("inclining-test") else [f"Compared with the {name.replace('-', ' ', 1)}."]
 
 
 def _evidence(item: Item, say: Say) -> dict[str, Any]:

@@ -7,7 +7,7 @@ from typing import Any
 
 from flask import Blueprint, render_template, request
 
-from heelwright_client.drift_words import deciding, deed, due_words, is_urgent, moved, reason
+from heelwright_client.drift_words import deciding, deed, due_words, is_urgent, moved, reason, why_not_judged_in_a_row
 from heelwright_client.web import access, preferences
 from heelwright_client.web.drawings.interval import interval_bar
 from heelwright_client.web.pages.actions import open_actions
@@ -63,7 +63,7 @@ def _matches(vessel: Mapping[str, Any], wanted: str) -> bool:
 
 def _row(item: Mapping[str, Any], say: Say, scale: tuple[float, float]) -> dict[str, Any]:
     vessel, drift, action = item["vessel"], item.get("drift"), item.get("action")
-    row: dict[str, Any] = {"vessel": vessel, "action": action, "deed": deed(vessel["name"], action)}
+    row: dict[str, Any] = {"vessel": vessel, "action": action, "deed": deed(vessel["name"], action, drift)}
     if not drift:
         problem = item.get("problem") or {}
         return row | {"reason": problem.get("detail") or "nothing is known of her lightship", "urgent": False}
@@ -71,7 +71,7 @@ def _row(item: Mapping[str, Any], say: Say, scale: tuple[float, float]) -> dict[
     row |= {"due": due, "due_words": due_words(due), "urgent": is_urgent(action)}
     finding = deciding(drift, action)
     if finding is None:
-        return row | {"reason": "no limit could be judged on what is known of her"}
+        return row | {"reason": why_not_judged_in_a_row(drift)}
     verdict = finding.verdict
     change = moved(verdict, say.system)
     told = f"{change}: {chance(verdict['probability_exceeded'])} chance of being past the limit"

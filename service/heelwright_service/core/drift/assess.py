@@ -24,7 +24,14 @@ from heelwright_service.core.drift.answer import (
 from heelwright_service.core.drift.cautions import cautions
 from heelwright_service.core.drift.default_uncertainties import of_lead, with_standard
 from heelwright_service.core.drift.differences import difference, implied_centre
-from heelwright_service.core.drift.evidence import PREDICTED, Sisterhood, judge_lightship, judge_log, judge_prediction
+from heelwright_service.core.drift.evidence import (
+    PREDICTED,
+    Sisterhood,
+    judge_lightship,
+    judge_log,
+    judge_prediction,
+    survey_on_completion,
+)
 from heelwright_service.core.drift.forecast import Measurements, crossings, growth
 from heelwright_service.core.drift.history import History, read_history
 from heelwright_service.core.drift.ladder import Compared, Comparisons, Judgement
@@ -238,9 +245,13 @@ def _logged(work: _Assessment) -> Logged:
     first = {**_changes(difference(found.lightship, work.original)), "aggregate_t": found.aggregate_t}
     original = Compared(first, _approved(work.original), named(work.original))
     compared = Comparisons(baseline, original if work.original is not work.baseline else baseline, lead=baseline)
-    judgement = Judgement()
-    if found.entries:
-        judgement = judge_log(work.history.lead is not None, compared, work.rules, work.vessel)
+    judgement, sister = Judgement(), work.history.lead is not None
+    if found.entries or sister:
+        judgement = judge_log(sister, compared, work.rules, work.vessel)
+    if not found.entries and judgement.verdicts:
+        judgement = Judgement()
+    if sister and not any(each.basis in MEASURED for each in work.later):
+        judgement = survey_on_completion(judgement)
     return Logged(
         net=found.net,
         aggregate_t=found.aggregate_t.value,
@@ -294,8 +305,10 @@ def _due_now(work: _Assessment, logged: Logged) -> NextDue | None:
     """A survey that the log itself calls for, without waiting for the calendar."""
     if logged.action != "survey":
         return None
-    verdict = next(each for each in logged.verdicts if each.regulatory == "fail" and each.consequence == "survey")
-    today = work.history.as_of
+    asking = (each for each in logged.verdicts if each.regulatory == "fail" and each.consequence == "survey")
+    verdict, today = next(asking, None), work.history.as_of
+    if verdict is None:
+        return None
     return NextDue(
         date=today,
         due="lightweight-survey",

@@ -6,7 +6,7 @@ from dataclasses import replace
 from typing import Literal
 
 from heelwright_service.core.drift.answer import LightshipValues
-from heelwright_service.core.drift.ladder import STAGES, Compared, Comparisons, Judgement, judge
+from heelwright_service.core.drift.ladder import SEVERITY, STAGES, Compared, Comparisons, Judgement, judge
 from heelwright_service.core.drift.request import Basis
 from heelwright_service.core.rules import RuleSet, RuleVessel, rules_for
 
@@ -99,6 +99,25 @@ def judge_prediction(found: Compared, chosen: RuleSet, vessel: RuleVessel) -> Ju
     if not rules_for(chosen, "prediction", vessel):
         return Judgement()
     return judge(("prediction",), Comparisons(found, found), chosen, vessel, within="none")
+
+
+def survey_on_completion(found: Judgement) -> Judgement:
+    """Ask for the survey that a sister's exemption from inclining rests on.
+
+    Parameters
+    ----------
+    found : Judgement
+        What the known differences from her lead ship say.
+
+    Returns
+    -------
+    Judgement
+        The same with "survey" where nothing graver is due (SOLAS 1974 II-1/5.2).
+    """
+    if SEVERITY[found.action] >= SEVERITY["survey"]:
+        return found
+    reason = f"A sister that is not inclined is surveyed on completion in any case ({_SISTER_SOURCE})."
+    return replace(found, action="survey", force="binding", reason=reason)
 
 
 def _no_sister_rule(chosen: RuleSet) -> Judgement:

@@ -68,7 +68,7 @@ def test_known_differences_that_alone_pass_a_limit_call_for_inclining_before_any
     mass_t: float, action: str
 ) -> None:
     # MSC.429(98)/Rev.2, explanatory notes to SOLAS II-1/5.2, from memory
-    logged = sister_of(LEAD, [], [added("2016-05-01", mass_t)]).logged
+    logged = sister_of(LEAD, [surveyed(4060.0)], [added("2016-05-01", mass_t)]).logged
     assert logged.action == action
     assert logged.action_reason.startswith("D-05") == (action == "re-incline")
 
@@ -137,6 +137,15 @@ def test_a_lightship_taken_from_a_sister_is_held_against_the_approved_test(mass_
 def test_her_own_approved_test_counts_before_the_lead_ships() -> None:
     drift = sister_of(LEAD, [replace(TESTED, date="2018-01-01", mass_t=4111.0)])
     assert (drift.baseline.mass_t, drift.baseline.basis, drift.lead) == (4111.0, "inclining-test", None)
+
+
+def test_a_sister_without_a_survey_has_to_be_surveyed() -> None:
+    # SOLAS 1974 II-1/5.2: the survey on completion stays compulsory
+    for log in ([], [added("2016-05-01", 10.0)]):
+        drift = sister_of(LEAD, [], log)
+        assert (drift.logged.action, drift.logged.action_force) == ("survey", "binding")
+        assert any(text.startswith("Not judged yet: D-01, D-02 need a lightweight survey") for text in drift.cautions)
+    assert sister_of(LEAD, [], [added("2016-05-01", 90.0)]).logged.action == "re-incline"
 
 
 def test_another_ships_test_is_no_point_of_her_trend_and_starts_no_calendar() -> None:
