@@ -199,8 +199,9 @@ def _load(schema: Schema | None, data: Any, place: str) -> Any:  # noqa: ANN401 
         errors = list(flattened(error.messages))
         if place == "query":
             errors = [
-                {"pointer": "", "parameter": fault["pointer"].strip("/"), "message": fault["message"]}
+                {"pointer": "", "parameter": name, "message": f"{name}: {fault['message']}"}
                 for fault in errors
+                for name in [fault["pointer"].strip("/")]
             ]
         raise refusal(errors) from error
 

@@ -37,6 +37,36 @@ class Checked(fields.Field[T]):
         return self._read(value)
 
 
+LARGEST_NUMBER = 1e300
+"""A larger one, of whatever many digits, is not told apart from infinity."""
+
+_SMALLER_UNIT = {"t/m³": "kg/m³", "m": "mm", "t": "kg"}
+"""Units a thousand times smaller that people have the figure in."""
+
+
+def plain(value: float) -> str:
+    """Write a number in plain digits, thousands apart by a space, where a power of ten would be hard to read.
+
+    Parameters
+    ----------
+    value : float
+        The number.
+
+    Returns
+    -------
+    str
+        Such as ``0.95`` or ``1 260 000``; a power of ten only from 10¹⁵ on.
+
+    Examples
+    --------
+    >>> plain(0.95), plain(1025.0), plain(1_260_000.0), plain(-1e9)
+    ('0.95', '1025', '1 260 000', '-1 000 000 000')
+    """
+    if 1e5 <= abs(value) < 1e15:
+        return f"{value:,.0f}".replace(",", " ")
+    return f"{value:g}"
+
+
 class Quantity(Checked[float]):
     """A finite number within a physical range; texts and booleans are not numbers.
 
@@ -57,9 +87,18 @@ class Quantity(Checked[float]):
     def _read(self, value: Input) -> float:
         number = finite(value)
         if number < self.low or number > self.high or (self.above and number == self.low):
-            start = f"above {self.low:g}" if self.above else f"from {self.low:g}"
-            raise ValidationError(f"must be {start} to {self.high:g}, found {number:g}")
+            start = f"above {plain(self.low)}" if self.above else f"from {plain(self.low)}"
+            found = f"must be {start} to {plain(self.high)}, found {plain(number)}"
+            raise ValidationError(found + self._likely_unit(number))
         return number
+
+    def _likely_unit(self, number: float) -> str:
+        """Ask for the smaller unit where a thousandth of the number would do."""
+        unit = re.search(r"\[([^\]]+)\]", str(self.metadata.get("description", "")))
+        smaller = _SMALLER_UNIT.get(unit.group(1)) if unit else None
+        if smaller is None or unit is None or not self.low < number / 1000.0 <= self.high:
+            return ""
+        return f"; is that {smaller}? It is asked in {unit.group(1)}: {plain(number / 1000.0)}"
 
 
 class Count(Checked[int]):
@@ -72,9 +111,9 @@ class Count(Checked[int]):
     def _read(self, value: Input) -> int:
         number = finite(value)
         if not number.is_integer():
-            raise ValidationError(f"must be a whole number, found {number:g}")
+            raise ValidationError(f"must be a whole number, found {plain(number)}")
         if not self.low <= number <= self.high:
-            raise ValidationError(f"must be from {self.low} to {self.high}, found {number:g}")
+            raise ValidationError(f"must be from {plain(self.low)} to {plain(self.high)}, found {plain(number)}")
         return int(number)
 
 
@@ -298,9 +337,10 @@ def _number_fault(value: Input, limit: float) -> str | None:
         return f"must be a number, found {found}"
     if isinstance(value, float) and not math.isfinite(value):
         return "must be a finite number; leave the field out where it is not known"
-    limit = min(limit, 1e300)
+    limit = min(limit, LARGEST_NUMBER)
     if abs(value) > limit:
-        return f"must be from {-limit:g} to {limit:g}"
+        found = f", found {plain(float(value))}" if abs(value) <= LARGEST_NUMBER else ""
+        return f"must be from {plain(-limit)} to {plain(limit)}{found}"
     return None
 
 

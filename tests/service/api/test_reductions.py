@@ -128,8 +128,8 @@ def text_for_a_number_deep_inside(record: Record) -> None:
     [
         (reading_in_a_state_that_is_not_there, "/readings/0/state"),
         (draught_at_a_mark_that_is_not_there, "/draughts/0/mark"),
-        (hull_far_under_water, "/draughts"),
-        (hull_out_of_the_water, "/draughts"),
+        (hull_far_under_water, "/draughts/0/reading_m"),
+        (hull_out_of_the_water, "/draughts/0/reading_m"),
         (weights_that_never_move, "/states"),
         (fewer_than_three_moments, "/readings"),
         (pendulum_without_length, "/instruments/0/length_m"),
@@ -187,13 +187,22 @@ def test_a_sound_record_gives_the_lightship_and_where_it_comes_from(api: Api, re
     assert api.get("/events").get_json()["items"][1:] == []
 
 
-def test_a_record_without_states_is_a_survey_that_measures_no_vcg(api: Api, record: Record) -> None:
-    for name in ("states", "readings", "instruments"):
+def test_a_record_with_one_state_and_no_readings_is_a_survey_that_measures_no_vcg(api: Api, record: Record) -> None:
+    for name in ("readings", "instruments"):
         del record[name]
+    record["states"] = record["states"][:1]
     result = api.post("/reductions?uncertainty=none", record).get_json()
+    assert result["lightship"]["mass_t"] == pytest.approx(TRUTH["lightship"]["mass_t"], rel=5e-4)
     assert result["lightship"]["vcg_m"] is None
     assert result["small_angle"] is None
     assert result["uncertainty"] is None
+
+
+def test_a_survey_whose_weights_stand_nobody_knows_where_is_refused(api: Api, record: Record) -> None:
+    for name in ("states", "readings", "instruments"):
+        del record[name]
+    refused = api.post("/reductions?uncertainty=none", record)
+    assert (refused.status_code, refused.get_json()["errors"][0]["pointer"]) == (422, "/inclining_weights")
 
 
 def test_the_same_seed_gives_the_same_simulation(api: Api, record: Record) -> None:

@@ -6,6 +6,8 @@ from collections.abc import Sequence
 
 MILLIMETRES = 1000.0
 MOST_NAMES = 8
+LARGEST_IN_SIX_DIGITS = 999_999.5
+"""From here on six digits would be written with a power of ten."""
 SAME_SHARE = 1e-9
 """Figures closer than this share count as equal: a value computed as exactly the limit keeps it."""
 
@@ -55,10 +57,10 @@ def figure(value: float) -> str:
 
     Examples
     --------
-    >>> figure(0.5), figure(150.0), figure(1.0 / 3.0)
-    ('0.5', '150', '0.333333')
+    >>> figure(0.5), figure(150.0), figure(1.0 / 3.0), figure(1.26e6)
+    ('0.5', '150', '0.333333', '1260000')
     """
-    return f"{value:.6g}"
+    return f"{value:.0f}" if abs(value) >= LARGEST_IN_SIX_DIGITS else f"{value:.6g}"
 
 
 def tonnes(mass_t: float) -> str:
