@@ -21,7 +21,8 @@ class Drifts:
         Parameters
         ----------
         request : Mapping
-            ``vessel``, ``lightships``, ``alterations``, ``rule_set``, ``as_of``.
+            ``vessel``, ``lightships``, ``alterations``, ``rule_set``, ``as_of``; of a sister without a test of her own,
+            ``lead``: the lead ship's approved inclining test.
 
         Returns
         -------

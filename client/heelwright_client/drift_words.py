@@ -229,7 +229,7 @@ def why_not_judged_in_a_row(drift: Mapping[str, Any]) -> str:
         Without the last full stop.
     """
     told = " ".join(why_not_judged(drift)).rstrip(".")
-    return told[:1].lower() + told[1:]
+    return told if told[1:2].isupper() else told[:1].lower() + told[1:]
 
 
 def why_not_judged(drift: Mapping[str, Any]) -> list[str]:

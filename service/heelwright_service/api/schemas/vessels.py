@@ -20,7 +20,13 @@ class VesselBody(Strict):
     imo_number = ImoNumber(allow_none=True, metadata={"description": "seven digits, the last checking the others"})
     kind = Text(100, allow_none=True, metadata={"description": "the kind that decides which drift limits apply"})
     fleet = Text(200, allow_none=True)
-    sister_of = Identifier(allow_none=True, metadata={"description": "id of the lead vessel of her class"})
+    sister_of = Identifier(
+        allow_none=True,
+        metadata={
+            "description": "id of the lead vessel of her class; drift is measured from that vessel's approved test "
+            "while she has none of her own"
+        },
+    )
     length_bp_m = _length("length between perpendiculars")
     length_m = _length("length by the rules that apply to her")
     breadth_m = _length("moulded breadth")

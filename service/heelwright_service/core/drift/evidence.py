@@ -125,7 +125,7 @@ def _no_sister_rule(chosen: RuleSet) -> Judgement:
     others = any("sister" in each.stages for each in chosen.rules)
     kind = "this kind of vessel" if others else "any vessel"
     text = (
-        f"{chosen.name} has no rule that lets a lead ship's data stand in place of an inclining test for {kind}: she "
-        f"has to be inclined ({_SISTER_SOURCE})."
+        f"No rule of {chosen.name} lets a lead ship's data stand in place of an inclining test for {kind}: she has to "
+        f"be inclined ({_SISTER_SOURCE})."
     )
     return Judgement((), (text,), "re-incline", "binding" if others else "yardstick", text)
