@@ -21,6 +21,9 @@ Array = NDArray[np.float64]
 CERTAIN_ERRORS = 3.0
 """A slope this many of its standard errors from zero is there (common practice)."""
 
+STILL_SHARE = 0.05
+"""An instrument that shows less than this share of the heel that others show does not show it (office default)."""
+
 SAME_MOMENT_SHARE = 1e-9
 
 
@@ -94,7 +97,8 @@ def refuse_doubtful_slopes(test: PreparedTest) -> None:
     ------
     CoreError
         ``instrument-reversed`` naming each instrument that shows the heel to the wrong side while another shows it to
-        the right one; ``slope-not-certain`` when all together do not show a slope above zero by three standard errors.
+        the right one; ``instrument-without-heel`` naming one that hardly moves while others show the heel;
+        ``slope-not-certain`` when all together do not show a slope above zero by three standard errors.
     """
     if test.tangents is None or test.movements is None:
         return
@@ -105,6 +109,24 @@ def refuse_doubtful_slopes(test: PreparedTest) -> None:
         raise _reversed(wrong, right)
     if slopes and not wrong:
         _refuse_uncertain(test, slopes)
+    _refuse_still(slopes, right)
+
+
+def _refuse_still(slopes: Sequence[OwnSlope], right: Sequence[OwnSlope]) -> None:
+    """An instrument that stands still beside others is averaged in like any other, and doubles GM."""
+    if not right:
+        return
+    most = max(right, key=lambda one: one.slope)
+    still = [one for one in slopes if abs(one.slope) < STILL_SHARE * most.slope]
+    if still:
+        show = "shows" if len(still) == 1 else "show"
+        raise CoreError(
+            "instrument-without-heel",
+            f"{_names(still)} {show} less than {100.0 * STILL_SHARE:g} % of the heel that {most.name} shows: a wire "
+            "that touches, readings never filled in, or one of them in another unit (readings are in mm, angles in "
+            "degrees). Mend the readings, or withdraw them with a reason.",
+            f"/instruments/{still[0].index}",
+        )
 
 
 def _slope(x: Array, y: Array, own_zero: bool) -> tuple[float, float, int]:

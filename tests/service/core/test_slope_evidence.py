@@ -100,3 +100,21 @@ def test_a_withdrawn_reversed_instrument_counts_no_more() -> None:
         for one in record["readings"]
     ]
     assert reduced(record).lightship.vcg_m == pytest.approx(reduced(pendulums(4.0, 6.0)).lightship.vcg_m, abs=1e-9)
+
+
+@pytest.mark.parametrize("factor", [0.0, 0.001, -0.001])
+def test_an_instrument_that_stands_still_beside_others_is_refused_by_name(factor: float) -> None:
+    record = pendulums(4.0, 5.0, 6.0)
+    for one in record["readings"]:
+        one["value_mm"] *= factor if one["instrument"] == "P3" else 1.0
+    found = refusal(record)
+    assert found.code in ("instrument-without-heel", "instrument-reversed")
+    assert found.pointer == "/instruments/2"
+    assert "P3" in found.message
+
+
+def test_two_still_instruments_do_not_hide_behind_their_majority() -> None:
+    record = pendulums(4.0, 5.0, 6.0)
+    for one in record["readings"]:
+        one["value_mm"] *= 0.001 if one["instrument"] != "P3" else 1.0
+    assert refusal(record).code == "instrument-without-heel"

@@ -74,13 +74,13 @@ def _own_lines(line: MomentLine) -> dict[int, LineFit]:
 
 def _standard_relative(given: CheckInput, own: dict[int, LineFit], worst: int) -> float:
     """Standard uncertainty of a slope over the others', scatter and stated lengths together."""
-    return float(
-        np.hypot(_own_relative(given, own, worst), max(_own_relative(given, own, i) for i in own if i != worst))
-    )
+    others = [i for i in own if i != worst]
+    scale = abs(float(np.median([own[i].slope for i in others])))
+    each = {i: np.hypot(own[i].slope_standard_error, _taped(given, own, i)) / scale for i in own}
+    return float(np.hypot(each[worst], max(each[i] for i in others)))
 
 
-def _own_relative(given: CheckInput, own: dict[int, LineFit], i: int) -> float:
+def _taped(given: CheckInput, own: dict[int, LineFit], i: int) -> float:
+    """What the uncertainty of an instrument's length makes of its slope."""
     length = given.record.instruments[i].length_m
-    taped = 0.0 if length is None else given.test.standard.pendulum_length_m / length
-    slope = abs(own[i].slope)
-    return float(np.hypot(own[i].slope_standard_error / slope if slope > 0.0 else np.inf, taped))
+    return 0.0 if length is None else abs(own[i].slope) * given.test.standard.pendulum_length_m / length
