@@ -24,6 +24,9 @@ MASS_FACTORS: Mapping[float, str] = {
     2204.62: "pounds",
     10.0: "a decimal point one place off",
     100.0: "a decimal point two places off",
+    0.001: "thousands of tonnes or a decimal point three places off",
+    0.1: "a decimal point one place off",
+    0.01: "a decimal point two places off",
 }
 
 
@@ -60,8 +63,7 @@ def _mass(record: LightshipRecord, baseline: LightshipValues) -> Iterator[str]:
     ratio = record.mass_t / baseline.mass_t
     if PLAUSIBLE_MASS <= ratio <= 1.0 / PLAUSIBLE_MASS:
         return
-    size = max(ratio, 1.0 / ratio)
-    likely = next((words for factor, words in MASS_FACTORS.items() if abs(size / factor - 1.0) < NEAR_FACTOR), "")
+    likely = next((words for factor, words in MASS_FACTORS.items() if abs(ratio / factor - 1.0) < NEAR_FACTOR), "")
     guess = f", such as {likely}" if likely else ""
     yield (
         f"a mass of {record.mass_t:g} t where the baseline has {baseline.mass_t:g} t looks like a slip of the unit or "

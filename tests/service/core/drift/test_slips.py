@@ -19,7 +19,7 @@ def looks(text: str, records: list[LightshipRecord], log: list[Alteration] | Non
 @pytest.mark.parametrize(
     ("survey", "words"),
     [
-        (replace(SURVEY, mass_t=4.0), "kilograms or a decimal point three places off"),
+        (replace(SURVEY, mass_t=4.0), "thousands of tonnes or a decimal point three places off"),
         (replace(SURVEY, mass_t=4_000_000.0), "kilograms"),
         (replace(SURVEY, mass_t=8_818_480.0), "pounds"),
         (replace(SURVEY, mass_t=400.0), "one place off"),
