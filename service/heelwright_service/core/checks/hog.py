@@ -28,9 +28,9 @@ def checks(given: CheckInput) -> list[Check]:
     Returns
     -------
     list of Check
-        ``hog`` and R-18.
+        ``hog``, ``hog-possible`` and R-18.
     """
-    return [_hog(given), _mean_of_means(given)]
+    return [_hog(given), _possible(given), _mean_of_means(given)]
 
 
 def hog_is_unchecked(given: CheckInput) -> bool:
@@ -138,6 +138,18 @@ def _hog(given: CheckInput) -> Check:
         f"{tonnes(given.displacement_t)}{without}."
     )
     return judged(rule, at_most(value, limit), text, value, limit)
+
+
+def _possible(given: CheckInput) -> Check:
+    rule = given.rule("hog-possible")
+    if not given.test.fit.determined[3]:
+        return unassessed(rule, "Fewer than three places along the ship were read, so hog and sag are unknown.")
+    hog = float(given.outcome.planes.hog_m[0])
+    value, limit = abs(hog) * MILLIMETRES, rule["maximum_share_of_length"] * given.length_m * MILLIMETRES
+    kept = at_most(value, limit)
+    text = f"{hog_words(hog, 1)}; no ship of her length bends by more than {number(limit, 1)} mm."
+    mend = "" if kept else " Look for a draught amidships or at the ends read at another mark, scale or unit."
+    return judged(rule, kept, text + mend, value, limit)
 
 
 def _mean_of_means(given: CheckInput) -> Check:

@@ -81,6 +81,8 @@ _WEIGHTS_ABOARD = (
 )  # fmt: skip
 
 _SLIPS = (
+    _rule("hog-possible", "Hog or sag stays below a hundredth of the length: no ship bends further.", _PRACTICE, "MH",
+          "block", maximum_share_of_length=0.01),
     _rule("particulars", "The stated length, breadth and depth are those of the hull form: within 20 %, 10 % and 25 %.",
           _PRACTICE, "MH", "block", length_percent=20.0, breadth_percent=10.0, depth_percent=25.0),
     _rule("marks-in-ship", "Every mark and freeboard stands on the ship: a tenth of her breadth or length beyond her "

@@ -178,3 +178,13 @@ def test_noisy_instruments_that_agree_within_their_scatter_do_not_fail() -> None
     for i, one in enumerate(record["readings"]):
         one["value_mm"] += (-1.0) ** (i * i // 3) * 40.0
     assert check(record, "instrument-slope").status == "pass"
+
+
+def test_a_bend_that_no_ship_has_fails() -> None:
+    record = box_record()
+    for one in record["draughts"]:
+        one["reading_m"] += 3.0 if one["mark"].startswith("M") else 0.0
+    found = check(record, "hog-possible")
+    assert found.status == "fail"
+    assert "sag" in found.text
+    assert check(box_record(), "hog-possible").status == "pass"
