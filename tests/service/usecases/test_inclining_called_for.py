@@ -1,0 +1,46 @@
+"""Whether the drift of a vessel calls for an inclining in place of a survey."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+from heelwright_service.usecases.expected_lightship import why_inclining_is_called_for
+
+TESTED = {
+    "date": "2015-03-01",
+    "basis": "inclining-test",
+    "mass_t": 4000.0,
+    "lcg_m": 50.0,
+    "vcg_m": 7.5,
+    "approved": True,
+}
+
+
+def request(mass_t: float, rule_set: str, kind: str = "cargo") -> dict[str, Any]:
+    survey = {"date": "2020-03-01", "basis": "lightweight-survey", "mass_t": mass_t, "lcg_m": 50.0}
+    vessel = {"kind": kind, "length_m": 105.0}
+    return {"vessel": vessel, "lightships": [TESTED, survey], "rule_set": rule_set, "as_of": "2024-01-01"}
+
+
+@pytest.mark.parametrize(
+    ("mass_t", "rule_set", "called_for"),
+    [
+        # SOLAS 1974 II-1/5.5: 2 % of 4000 t is 80 t
+        (4081.0, "solas-2020", True),
+        (4080.0, "solas-2020", False),
+        # from memory with medium confidence, and a set without a rule: they advise
+        (4500.0, "us-mtn", False),
+        (4500.0, "france-cargo-500", False),
+    ],
+)
+def test_a_rule_that_binds_calls_for_an_inclining_and_advice_does_not(
+    mass_t: float, rule_set: str, called_for: bool
+) -> None:
+    why = why_inclining_is_called_for(request(mass_t, rule_set))
+    assert (why is not None) == called_for
+    assert why is None or why.startswith("D-07: mass_t has changed by 81 t")
+
+
+def test_a_history_that_cannot_be_followed_calls_for_nothing() -> None:
+    assert why_inclining_is_called_for(request(4500.0, "solas-2020") | {"lightships": []}) is None
