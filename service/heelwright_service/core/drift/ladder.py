@@ -219,6 +219,6 @@ def _reason(asking: Sequence[Verdict], failed: bool) -> str:
     told = max(asking, key=lambda each: -each.distance_to_limit / each.limit if each.limit else 0.0)
     unit = "t" if told.quantity.endswith("_t") else "m"
     return (
-        f"{told.rule}: {told.quantity} has changed by {told.value:.4g} {unit} from the {told.compared_with}; "
-        f"the limit is {told.limit:.4g} {unit}, {told.limit_text} ({told.source})."
+        f"{told.rule}: {told.quantity} has changed by {told.value:.4g} {unit} from the {told.compared_with} "
+        f"against a limit of {told.limit:.4g} {unit}, {told.limit_text} ({told.source})."
     )
