@@ -7,7 +7,6 @@ from typing import Any
 
 from heelwright_client.web.drawings.deck import deck_plan
 from heelwright_client.web.drawings.inline import inline
-from heelwright_client.web.drawings.interval import interval_bar
 from heelwright_client.web.drawings.trade_off import Choice, trade_off
 from heelwright_client.web.wording import STATUS_WORDS, Say
 
@@ -117,14 +116,11 @@ def deck_edge(vessel: Item | None) -> list[tuple[float, float]]:
 
 
 def _states(states: Sequence[Item], say: Say) -> list[dict[str, Any]]:
-    reach = max((abs(state["heel_deg"][end]) for state in states for end in ("low", "high")), default=1.0)
-    scale = (-1.1 * (reach or 1.0), 1.1 * (reach or 1.0))
-    return [_state(state, scale, say) for state in states]
+    return [_state(state, say) for state in states]
 
 
-def _state(state: Item, scale: tuple[float, float], say: Say) -> dict[str, Any]:
+def _state(state: Item, say: Say) -> dict[str, Any]:
     heel = state["heel_deg"]
-    words = f"{say.heel(heel['expected'])}, between {say.heel(heel['low'])} and {say.heel(heel['high'])}"
     lift = state["lift"]
     return {
         "number": state["number"],
@@ -133,7 +129,6 @@ def _state(state: Item, scale: tuple[float, float], say: Say) -> dict[str, Any]:
         "moment": say.athwart(state["moment_t_m"], "moment"),
         "expected": say.heel(heel["expected"]),
         "between": _between(heel, say),
-        "bar": interval_bar(scale, heel["expected"], (heel["low"], heel["high"]), words=words),
         "deflections": state["deflection_mm"],
     }
 
