@@ -13,7 +13,7 @@ from heelwright_client.drift import Drifts
 from heelwright_client.events import Events
 from heelwright_client.fleet import Fleet
 from heelwright_client.history import History
-from heelwright_client.http import READ_TIMEOUT_S, Connection, Document
+from heelwright_client.http import READ_TIMEOUT_S, Connection, Document, ListPage, Query
 from heelwright_client.hydrostatics import Hydrostatics
 from heelwright_client.lightships import Lightships
 from heelwright_client.model_acceptance import ModelAcceptances
@@ -77,6 +77,27 @@ class Client:
 
     def __exit__(self, kind: type[BaseException] | None, error: BaseException | None, at: TracebackType | None) -> None:
         self.connection.close()
+
+    def page(self, of: str, *, limit: int, cursor: str | None = None, **query: Query) -> ListPage:
+        """Read one page of a list, for whoever shows it page by page; a resource's iterator reads it to its end.
+
+        Parameters
+        ----------
+        of : str
+            Which list: its path below ``/v1/``, such as ``tests``, ``actions`` or ``fleet/drift``.
+        limit : int
+            Most items.
+        cursor : str or None
+            As the page before gave it; None for the first page.
+        **query
+            What the list may be asked for, such as ``vessel_id``; None is left out.
+
+        Returns
+        -------
+        ListPage
+            The items and where the list goes on.
+        """
+        return self.connection.page(f"/v1/{of}", limit=limit, cursor=cursor, **query)
 
     def ready(self) -> Document:
         """Ask whether the service can answer.

@@ -43,6 +43,14 @@ class Stored:
     etag: str | None
 
 
+@dataclass(frozen=True)
+class ListPage:
+    """One page of a list: its items, and the cursor that asks for the page behind it (None behind the last)."""
+
+    items: list[Document]
+    next_cursor: str | None
+
+
 class _Bearer(requests.auth.AuthBase):
     """The token as a header; set as `auth` so that no netrc file can put another in its place."""
 
@@ -168,11 +176,31 @@ class Connection:
         """
         cursor: str | None = None
         while True:
-            page = self.get(path, cursor=cursor, **query)
-            yield from page["items"]
-            cursor = page.get("next_cursor")
+            page = self.page(path, cursor=cursor, **query)
+            yield from page.items
+            cursor = page.next_cursor
             if not cursor:
                 return
+
+    def page(self, path: str, *, cursor: str | None = None, **query: Query) -> ListPage:
+        """Read one page of a list.
+
+        Parameters
+        ----------
+        path : str
+            Path of the list.
+        cursor : str or None
+            As the page before gave it; None for the first page.
+        **query
+            Query values, such as ``limit``; None is left out.
+
+        Returns
+        -------
+        ListPage
+            The items and where the list goes on.
+        """
+        found = self.get(path, cursor=cursor, **query)
+        return ListPage(found["items"], found.get("next_cursor"))
 
     def compute(self, path: str, body: Mapping[str, Any], **query: Query) -> Document:
         """Ask for a computation that stores nothing, so that asking twice does no harm.

@@ -114,6 +114,14 @@ def test_a_refused_number_is_named_by_its_pointer(heelwright: Client) -> None:
     assert caught.value.request_id
 
 
+def test_a_list_is_read_page_by_page_by_its_cursor(heelwright: Client) -> None:
+    for number in range(4):
+        heelwright.vessels.create({"name": f"Tarn {number}"})
+    first = heelwright.page("vessels", limit=3)
+    last = heelwright.page("vessels", limit=3, cursor=first.next_cursor)
+    assert (len(first.items), len(last.items), last.next_cursor) == (3, 1, None)
+
+
 def test_a_list_longer_than_a_page_is_read_to_its_end(heelwright: Client) -> None:
     for number in range(7):
         heelwright.vessels.create({"name": f"Tarn {number}"})

@@ -28,8 +28,8 @@ def overview() -> str:
     """List the open actions, or all, of every vessel or of one."""
     client = access.client()
     vessel_id, everything = request.args.get("vessel") or None, request.args.get("all") == "yes"
-    page = client.connection.get(
-        "/v1/actions",
+    page = client.page(
+        "actions",
         limit=_ON_A_PAGE,
         cursor=request.args.get("from") or None,
         vessel_id=vessel_id,
@@ -37,8 +37,8 @@ def overview() -> str:
     )
     return render_template(
         "actions.html",
-        actions=with_names(client, page["items"]),
-        next_page=page["next_cursor"],
+        actions=with_names(client, page.items),
+        next_page=page.next_cursor,
         vessel=client.vessels.get(vessel_id).document if vessel_id else None,
         everything=everything,
     )
@@ -81,8 +81,7 @@ def open_actions(client: Client, vessel_id: str | None = None, most: int = 10) -
     list of dict
         In the service's order.
     """
-    page = client.connection.get("/v1/actions", limit=most, vessel_id=vessel_id, open="true")
-    return with_names(client, page["items"])
+    return with_names(client, client.page("actions", limit=most, vessel_id=vessel_id, open="true").items)
 
 
 def _page(action_id: str, entry: Entry) -> str:

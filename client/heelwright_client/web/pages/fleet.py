@@ -28,22 +28,22 @@ def show() -> str:
     if wanted:
         return _found(wanted)
     client = access.client()
-    page = client.connection.get(
-        "/v1/fleet/drift",
+    page = client.page(
+        "fleet/drift",
         limit=_VESSELS_ON_A_PAGE,
         cursor=request.args.get("from") or None,
         fleet=request.args.get("fleet") or None,
     )
     say = Say(preferences.system())
-    scale = _scale(page["items"])
-    rows = [_row(item, say, scale) for item in page["items"]]
+    scale = _scale(page.items)
+    rows = [_row(item, say, scale) for item in page.items]
     first = not request.args.get("from")
     under_way = tests_under_way(client) if first else []
     return render_template(
         "fleet.html",
         rows=rows,
         due=_due(rows),
-        next_page=page.get("next_cursor"),
+        next_page=page.next_cursor,
         first=first,
         under_way=under_way,
         actions=open_actions(client) if first else [],

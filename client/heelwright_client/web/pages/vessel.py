@@ -44,7 +44,7 @@ def show(vessel_id: str) -> str:
         marks=(_part(client, vessel_id, "marks") or {}).get("marks") or [],
         problem=problem,
         actions=open_actions(client, vessel_id),
-        tests=client.connection.get("/v1/tests", vessel_id=vessel_id, limit=10)["items"],
+        tests=client.page("tests", vessel_id=vessel_id, limit=10).items,
         hull=hull,
         drawn=hull_drawings(vessel, hull, drift, alterations) if hull else None,
         **drift_view(vessel, drift, lightships, alterations, today, say),
@@ -79,8 +79,7 @@ def particulars(vessel: Document, say: Say) -> list[tuple[str, str]]:
 
 def _first(client: Client, vessel_id: str, what: str) -> list[Document]:
     """The history's first page; a longer one is exported, not read on a page."""
-    found: list[Document] = client.connection.get(f"/v1/vessels/{vessel_id}/{what}", limit=_MOST_ENTRIES)["items"]
-    return found
+    return client.page(f"vessels/{vessel_id}/{what}", limit=_MOST_ENTRIES).items
 
 
 def _part(client: Client, vessel_id: str, part: Any) -> Document | None:  # noqa: ANN401 (one of four names)
