@@ -100,6 +100,35 @@ def test_states_entered_without_a_network_arrive_once_when_it_is_back(
     page.get_by_text("12 readings as a table").wait_for()
 
 
+def test_moved_ballast_water_waits_for_the_network_behind_the_state_that_it_leads_to(
+    context: BrowserContext, quay: Quay, day: Campaign
+):
+    tanks = [each["tank"] for each in day.record["soundings"]][:2]
+    page = opened(context, quay, day)
+    context.set_offline(True)
+    for number in (0, 1):
+        enter_state(page, number)
+        page.locator(f"#state-{number + 1}").wait_for()
+    page.get_by_text("Ballast water was moved").click()
+    page.get_by_label("State that it leads to").fill("1")
+    page.get_by_label("Tank it left").select_option(tanks[1])
+    page.get_by_label("Its sounding before").fill("0.90")
+    page.reload()
+    page.get_by_text("Ballast water was moved").click()
+    assert page.get_by_label("Tank it left").input_value() == tanks[1]
+    page.get_by_label("Its sounding after").fill("0.60")
+    page.get_by_label("Tank it came into").select_option(tanks[0])
+    page.get_by_label("That one's sounding before").fill("0.10")
+    page.get_by_label("That one's sounding after").fill("0.40")
+    page.get_by_role("button", name="Enter the move of ballast water").click()
+    page.get_by_text("Not yet sent: 3").wait_for()
+    context.set_offline(False)
+    page.get_by_text("Everything is sent.").wait_for()
+    (move,) = entries(day, "ballast-moves")
+    assert (move["from_tank"], move["to_tank"], move["from_before_m"]) == (tanks[1], tanks[0], 0.9)
+    page.get_by_role("region", name="Ballast water moved").wait_for()
+
+
 def test_entries_outlive_a_reload_without_a_network_and_a_closed_page(
     context: BrowserContext, quay: Quay, day: Campaign
 ):

@@ -28,10 +28,8 @@ blueprint = Blueprint("test_day", __name__, url_prefix="/tests/<test_id>/day")
 
 Answer = str | BaseResponse | tuple[str, int] | tuple[dict[str, Any], int]
 _SINGLE = ("weather", "water", "probes")
-_LISTED = (
-    *_SINGLE, "draughts", "freeboards", "soundings", "persons", "weights", "instruments", "permits",
-    "ballast-procedure", "ballast-moves",
-)  # fmt: skip
+_FOLDED = ("persons", "freeboards", "permits", "ballast-procedure", "ballast-moves")
+_LISTED = (*_SINGLE, *BATCHES, *_FOLDED)
 
 
 @blueprint.get("/before")
@@ -125,10 +123,7 @@ def worker(test_id: str) -> Response:
 
 def _before(test: StoredTest, refused_tables: dict[str, Entry]) -> str:
     say, system = Say(preferences.system()), preferences.system()
-    entered = {
-        path: entry_table(test.standing(path), ENTRIES[path].fields(test), say)
-        for path in _LISTED
-    }  # fmt: skip
+    entered = {path: entry_table(test.standing(path), ENTRIES[path].fields(test), say) for path in _LISTED}
     return render_template(
         "day_before.html",
         test=test,
@@ -137,7 +132,7 @@ def _before(test: StoredTest, refused_tables: dict[str, Entry]) -> str:
         to_come={path: len(to_come(test, path)) for path in BATCHES},
         refused=refused_tables,
         entered=entered,
-        single={path: Entry(ENTRIES[path].fields(test), system).marked(path) for path in _SINGLE},
+        single={path: Entry(ENTRIES[path].fields(test), system).marked(path) for path in (*_SINGLE, *_FOLDED)},
         kinds=ENTRIES,
         key=str(uuid.uuid4()),
     )
@@ -155,6 +150,8 @@ def _day(test: StoredTest, number: int | None = None, refused_entry: Entry | Non
     stiffness = found["moment_per_tangent_t_m"] if found else None
     slope = 1 / stiffness if stiffness else None
     plot = inline(running_plot(found["points"], slope, again), "running") if found else ""
+    moving = ENTRIES["ballast-moves"]
+    moved = entry_table(test.standing(moving.path), moving.fields(test), Say(preferences.system()))
     return render_template(
         "day.html",
         test=test,
@@ -168,6 +165,9 @@ def _day(test: StoredTest, number: int | None = None, refused_entry: Entry | Non
         number=number,
         refused_entry=refused_entry,
         spec=STATE,
+        moving=moving,
+        moving_entry=Entry(moving.fields(test), preferences.system()).marked(moving.path),
+        moved=moved,
         key=str(uuid.uuid4()),
     )
 

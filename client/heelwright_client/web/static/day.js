@@ -97,14 +97,22 @@
 
   function typed(form) {
     return [...form.elements].filter(
-      (field) => field.name && field.type !== "hidden" && field.type !== "checkbox" && field.tagName === "INPUT" && !field.readOnly,
+      (field) => field.name && field.matches("input:not([type=hidden], [type=checkbox]), select") && !field.readOnly,
     );
+  }
+
+  function initial(field) {
+    if (field.tagName !== "SELECT") {
+      return field.defaultValue;
+    }
+    const chosen = [...field.options].find((option) => option.defaultSelected) || field.options[0];
+    return chosen ? chosen.value : "";
   }
 
   function answers(form) {
     const readings = [...form.querySelectorAll(".reading")];
     const fields = readings.length ? readings : typed(form);
-    return fields.filter((field) => field.value.trim() !== "" && field.value !== field.defaultValue);
+    return fields.filter((field) => field.value.trim() !== "" && field.value !== initial(field));
   }
 
   function told(form) {
@@ -141,7 +149,7 @@
   function clear(form) {
     const readings = [...form.querySelectorAll(".reading")];
     for (const field of readings.length ? readings : typed(form)) {
-      field.value = readings.length ? "" : field.defaultValue;
+      field.value = readings.length ? "" : initial(field);
     }
     for (const field of form.querySelectorAll("[data-repeat]")) {
       field.value = String(Number(field.value || 0) + 1);
@@ -174,6 +182,10 @@
     const section = form.closest(".state");
     if (section) {
       go(section.dataset.state);
+    }
+    const folded = form.closest("details");
+    if (folded) {
+      folded.open = true;
     }
     const first = form.querySelector(".reading") || typed(form)[0];
     if (first) {
@@ -275,7 +287,7 @@
     } catch (error) {
       return;
     }
-    for (const id of ["running", "next"]) {
+    for (const id of ["running", "next", "moved"]) {
       replace(document.getElementById(id), page.getElementById(id));
     }
     for (const link of document.querySelectorAll(".states a")) {
@@ -369,7 +381,7 @@
   document.addEventListener("input", (event) => {
     const form = event.target.form;
     if (form && form.matches(".queued")) {
-      const kept = typed(form).filter((field) => field.value !== field.defaultValue);
+      const kept = typed(form).filter((field) => field.value !== initial(field));
       const url = new URL(form.action, window.location.href).pathname;
       localStorage.setItem(draftName + url, JSON.stringify(kept.map((field) => [field.name, field.value])));
     }
@@ -380,7 +392,7 @@
     try {
       for (const [name, value] of JSON.parse(localStorage.getItem(draftName + url)) || []) {
         const field = form.elements[name];
-        if (field && "value" in field && field.value === field.defaultValue) {
+        if (field && "value" in field && field.value === initial(field)) {
           field.value = value;
         }
       }
