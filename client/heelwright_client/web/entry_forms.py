@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from heelwright_client.web.fields import Field
 from heelwright_client.web.stored_test import StoredTest
-from heelwright_client.web.test_words import EVIDENCE_WORDS, STATE_WORDS
+from heelwright_client.web.test_words import EVIDENCE_WORDS, PAPER_WORDS, STATE_WORDS
 
 Choices = Sequence[tuple[str, str]]
 Fields = tuple[Field, ...]
@@ -265,6 +265,14 @@ def _ballast_move(test: StoredTest) -> Fields:
     )
 
 
+def _certificate(test: StoredTest) -> Fields:
+    return (
+        Field("kind", "Paper", "choice", options=list(PAPER_WORDS.items())),
+        Field("name", "Number or name", required=True, hint="As it stands on the paper."),
+        Field("valid_until", "Valid until", "date"),
+    )
+
+
 def _statements(test: StoredTest) -> Fields:
     return (
         Field("permanent_ballast", "Permanent ballast", hint="Its description, or that there is none."),
@@ -294,6 +302,7 @@ ENTRIES: dict[str, EntryKind] = {
         EntryKind("permits", "entry permit", _permit),
         EntryKind("reservations", "reservation", _reservation),
         EntryKind("signatures", "signature", _signature, True),
+        EntryKind("certificates", "certificate or other paper", _certificate),
         EntryKind("statements", "statement", _statements, deed="plan"),
     )
 }

@@ -109,9 +109,28 @@ class StoredTest:
         list of dict
             In the order of their recording.
         """
+        return [each for each in self._all(part) if not any(each[name] for name in _COUNTS_NO_MORE)]
+
+    def set_aside(self, part: str) -> list[Document]:
+        """Read the entries of a day that was broken off, as they stood when it was.
+
+        Parameters
+        ----------
+        part : str
+            Such as ``readings``.
+
+        Returns
+        -------
+        list of dict
+            In the order of their recording.
+        """
+        stood = [each for each in self._all(part) if not (each["corrected_by"] or each["withdrawn"])]
+        return [each for each in stood if each["set_aside"]]
+
+    def _all(self, part: str) -> list[Document]:
         if part not in self._entries:
             self._entries[part] = list(self._client.tests.entries(self.id, part, limit=1000))
-        return [each for each in self._entries[part] if not any(each[name] for name in _COUNTS_NO_MORE)]
+        return self._entries[part]
 
     def entry(self, part: str, entry_id: str) -> Document:
         """Read one entry.

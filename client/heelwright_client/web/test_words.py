@@ -16,6 +16,27 @@ STAGE_WORDS = {
     "abandoned": "abandoned",
     "superseded": "superseded",
 }
+STEP_WORDS = {
+    "planned": "planning it anew",
+    "procedure-issued": "issuing the procedure",
+    "preparing": "the ship's preparations",
+    "advisory-survey": "the advisory survey",
+    "survey-day": "survey day",
+    "test-day": "test day",
+    "preliminary-result": "the preliminary result",
+    "under-review": "the review",
+    "approved": "approval",
+}
+DAY_WORDS = {
+    "booking": "booked",
+    "procedure": "procedure issued",
+    "tank-answers": "tanks answered",
+    "advisory-survey": "advisory survey",
+    "survey": "survey day",
+    "test": "test day",
+    "preliminary-result": "preliminary result",
+    "report": "report due",
+}
 KIND_WORDS = {"inclining-test": "inclining test", "lightweight-survey": "lightweight survey"}
 _DAYS: dict[str, dict[str, tuple[str, ...]]] = {
     "inclining-test": {
@@ -37,6 +58,14 @@ EVIDENCE_WORDS = {
     "assumed": "assumed",
 }
 MARK_WORDS = {"open": "open", "done": "done", "verified": "verified", "waived": "waived"}
+PAPER_WORDS = {
+    name: name.replace("-", " ")
+    for name in (
+        "lines-plan", "hydrostatics", "capacity-plan", "sounding-tables", "draught-marks", "general-arrangement",
+        "profile", "docking-plan", "mooring-plan", "weight-certificates", "scale-certificate",
+        "hydrometer-certificate", "instrument-certificate", "permanent-ballast", "lines-slack-check", "other",
+    )
+}  # fmt: skip
 ANSWER_WORDS = {"open": "not answered", "agreed": "agreed", "cannot": "cannot"}
 
 

@@ -70,6 +70,18 @@ def test_a_finished_test_is_carried_to_its_approval_on_pages_alone(fleet: Stage)
     assert newest["mass_t"] == pytest.approx(1470.4, abs=0.5)
 
 
+def test_a_whole_file_of_elsewhere_says_where_it_came_from_and_counts_for_nothing(open_at: OpenAt):
+    fleet, campaign = open_at("under-review")
+    planner = fleet.visitor("planner", name="Petra Planner")
+    whole = planner.client.get(f"/tests/{campaign.test_id}/test.json").get_data(as_text=True)
+    stored = enter(planner, fleet.vessel("Merrowdale"), whole)
+    assert stored.status == 302, stored.text
+    page = planner.get(stored.location)
+    check(page, stored.location)
+    assert "By the file's own word the test stood at “under review” there. That counts for nothing here" in page.text
+    assert fleet.client.tests.get(stored.location[7:]).document["imported"]["sha256"] in page.text
+
+
 def test_a_form_that_cannot_be_read_opens_no_test_and_keeps_what_was_typed(fleet: Stage):
     visitor, vessel = fleet.visitor("planner"), fleet.vessel("Merrowdale")
     for more, text, told in (
@@ -147,6 +159,9 @@ def test_a_test_conducted_here_comes_out_as_a_file_and_takes_none(open_at: OpenA
     assert page.all("textarea") == []
     record = visitor.client.get(f"/tests/{campaign.test_id}/record.json").get_json()
     assert len(record["readings"]) == len(campaign.record["readings"])
+    whole = visitor.client.get(f"/tests/{campaign.test_id}/test.json")
+    assert whole.get_json() == fleet.client.tests.file(campaign.test_id)
+    assert whole.headers["Content-Disposition"].endswith('.test.json"')
     refused = visitor.post(f"/tests/{campaign.test_id}/record", {"text": json.dumps(record)}, from_page="/")
     assert refused.status == 422
     assert "conducted here" in refused.text

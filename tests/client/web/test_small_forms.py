@@ -157,7 +157,20 @@ def test_a_day_that_was_broken_off_leaves_the_new_day_empty(open_at: OpenAt):
     page = visitor.get(at(campaign, "/day/"))
     check(page, "/day/")
     assert "Next: state 0" in page.text
-    assert listed(fleet, campaign, "readings")  # what was read stays with the test
+    kept = visitor.get(at(campaign, "/set-aside"))  # what was read stays with the test
+    check(kept, "/set-aside")
+    assert f"Reading: {len(listed(fleet, campaign, 'readings'))}" in kept.text
+
+
+def test_a_certificate_that_comes_late_is_entered_on_the_page_of_its_test(open_at: OpenAt):
+    fleet, campaign = open_at("under-review")
+    visitor, path = fleet.visitor("recorder"), at(campaign, "/enter/certificates")
+    form = form_of(visitor.get(path), "") | {"kind": "scale-certificate", "name": "", "valid_until": "2032-01-31"}
+    check_refused(visitor.post(path, form, from_page="/"), "name")
+    assert visitor.post(path, form | {"name": "S-41"}, from_page="/").location == campaign.path[3:]
+    page = visitor.get(campaign.path[3:])
+    check(page, campaign.path)
+    assert "scale certificate" in page.row_with("S-41")
 
 
 def test_reservations_are_listed_and_the_list_is_signed_by_name(open_at: OpenAt):

@@ -67,14 +67,23 @@ def replace(test_id: str) -> Answer:
     return _stored(test, record, text, request.form.get("etag") or None)
 
 
-@blueprint.get("/tests/<test_id>/record.json")
+@blueprint.get("/tests/<test_id>/test.json")
 def export(test_id: str) -> Response:
-    """Give the whole test as one record file; it can be entered again as it is."""
+    """Give the whole test as one file, from its plan to its approval; it is taken wherever a record is taken."""
+    return _file(test_id, access.client().tests.file(test_id), "test")
+
+
+@blueprint.get("/tests/<test_id>/record.json")
+def export_record(test_id: str) -> Response:
+    """Give the record alone: what a reduction is made of."""
+    return _file(test_id, access.client().tests.record(test_id).document, "record")
+
+
+def _file(test_id: str, document: dict[str, Any], ending: str) -> Response:
     test = StoredTest(access.client(), test_id)
-    record = access.client().tests.record(test_id).document
-    answer = Response(json.dumps(record, indent=1, ensure_ascii=False) + "\n", content_type="application/json")
-    name = re.sub(r"[^a-z0-9]+", "-", f"{test.vessel['name']} {record.get('test', {}).get('date', '')}".lower())
-    answer.headers["Content-Disposition"] = f'attachment; filename="{name.strip("-")[:80]}.record.json"'
+    answer = Response(json.dumps(document, indent=1, ensure_ascii=False) + "\n", content_type="application/json")
+    name = re.sub(r"[^a-z0-9]+", "-", f"{test.vessel['name']} {document.get('test', {}).get('date', '')}".lower())
+    answer.headers["Content-Disposition"] = f'attachment; filename="{name.strip("-")[:80]}.{ending}.json"'
     return answer
 
 

@@ -13,14 +13,26 @@ from heelwright_client.web import access, preferences
 from heelwright_client.web.entering import Part, enter, now
 from heelwright_client.web.entry import Entry
 from heelwright_client.web.entry_forms import ENTRIES, EntryKind, deed_of
+from heelwright_client.web.entry_table import entry_table
 from heelwright_client.web.fields import Field, Spec
 from heelwright_client.web.stored_test import StoredTest
+from heelwright_client.web.wording import Say
 
 blueprint = Blueprint("test_entries", __name__, url_prefix="/tests/<test_id>")
 blueprint.add_app_template_global(deed_of, "deed_of")
 
 Answer = str | Response | tuple[str, int] | tuple[dict[str, Any], int]
 _REASON = Field("reason", "What was wrong with the entry", required=True)
+
+
+@blueprint.get("/set-aside")
+def set_aside(test_id: str) -> str:
+    """Show what was entered on a day that was broken off."""
+    test, say = StoredTest(access.client(), test_id), Say(preferences.system())
+    found = {kind: entry_table(test.set_aside(kind.path), kind.fields(test), say) for kind in ENTRIES.values()}
+    return render_template(
+        "set_aside.html", test=test, found={kind: rows for kind, rows in found.items() if rows["rows"]}
+    )
 
 
 @blueprint.get("/enter/<path>")

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from heelwright_client.web.fields import Field, Rows, Spec
-from heelwright_client.web.test_words import EVIDENCE_WORDS, STATE_WORDS
+from heelwright_client.web.test_words import EVIDENCE_WORDS, PAPER_WORDS, STATE_WORDS
 
 
 def _words(names: str) -> list[tuple[str, str]]:
@@ -13,11 +13,6 @@ def _words(names: str) -> list[tuple[str, str]]:
 _ROLES = _words(
     "person-in-charge coordinator witness surveyor master chief-engineer yard crane-operator weight-gang"
     " instrument-reader draught-reader sounding-party recorder gas-free-person other"
-)
-_ATTACHMENTS = _words(
-    "lines-plan hydrostatics capacity-plan sounding-tables draught-marks general-arrangement profile docking-plan"
-    " mooring-plan weight-certificates scale-certificate hydrometer-certificate instrument-certificate"
-    " permanent-ballast lines-slack-check other"
 )
 _SPACES = _words("other double-bottom deep wing peak day-tank void chain-locker cofferdam")
 _LIQUIDS = _words(
@@ -128,7 +123,7 @@ ATTACHMENTS = Rows(
     "attachments",
     "Papers",
     (
-        Field("kind", "Kind", "choice", options=_ATTACHMENTS),
+        Field("kind", "Kind", "choice", options=list(PAPER_WORDS.items())),
         Field("name", "Name"),
         Field("valid_until", "Valid until"),
     ),

@@ -11,12 +11,15 @@ from heelwright_client.client import Client
 from heelwright_client.errors import ConflictError, InvalidRequestError
 from heelwright_client.web import access, preferences
 from heelwright_client.web.entry import Entry
+from heelwright_client.web.entry_forms import ENTRIES
+from heelwright_client.web.entry_table import entry_table
 from heelwright_client.web.fields import Field, Spec
 from heelwright_client.web.pages.actions import open_actions
 from heelwright_client.web.stage_line import jobs_of, stage_line
 from heelwright_client.web.stored_test import StoredTest
 from heelwright_client.web.test_words import KIND_WORDS
 from heelwright_client.web.vessel_names import with_names
+from heelwright_client.web.wording import Say
 from heelwright_client.words import day
 
 blueprint = Blueprint("tests", __name__, url_prefix="/tests")
@@ -34,11 +37,11 @@ _OPENED: Spec = (
 def overview() -> str:
     """List the tests, those under way first."""
     client = access.client()
-    page = client.connection.get("/v1/tests", limit=_ON_A_PAGE, cursor=request.args.get("from") or None)
-    items = with_names(client, page["items"])
+    page = client.page("tests", limit=_ON_A_PAGE, cursor=request.args.get("from") or None)
+    items = with_names(client, page.items)
     under_way = [item for item in items if item["stage"] not in _OVER]
     over = [item for item in items if item["stage"] in _OVER]
-    return render_template("tests.html", under_way=under_way, over=over, next_page=page["next_cursor"])
+    return render_template("tests.html", under_way=under_way, over=over, next_page=page.next_cursor)
 
 
 def tests_under_way(client: Client) -> list[dict[str, Any]]:
@@ -54,7 +57,7 @@ def tests_under_way(client: Client) -> list[dict[str, Any]]:
     list of dict
         Of the first page.
     """
-    found = client.connection.get("/v1/tests", limit=_ON_A_PAGE)["items"]
+    found = client.page("tests", limit=_ON_A_PAGE).items
     return with_names(client, [item for item in found if item["stage"] not in _OVER])
 
 
@@ -114,6 +117,12 @@ def _opened(vessel_id: str) -> Spec:
     return (*_OPENED, Field("supersedes", "Takes the place of", "choice", options=options, hint=hint))
 
 
+def _certificates(test: StoredTest) -> dict[str, Any]:
+    kind = ENTRIES["certificates"]
+    standing = test.standing(kind.path) if test.document["origin"] != "entered-record" else []
+    return entry_table(standing, kind.fields(test), Say(preferences.system()))
+
+
 def _page(test: StoredTest, problems: list[str], wanted: dict[str, Any] | None = None) -> str:
     document = test.document
     ahead = [stage for stage in document["next_stages"] if stage["stage"] not in ("abandoned", "postponed", *_OVER[:1])]
@@ -128,6 +137,7 @@ def _page(test: StoredTest, problems: list[str], wanted: dict[str, Any] | None =
         ahead=ahead,
         approval=next((stage for stage in document["next_stages"] if stage["stage"] == "approved"), None),
         aside=aside,
+        certificates=_certificates(test),
         problems=problems,
         wanted=wanted or {},
         actions=open_actions(access.client(), document["vessel_id"]),
