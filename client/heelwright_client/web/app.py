@@ -14,6 +14,7 @@ from werkzeug.middleware.proxy_fix import ProxyFix
 from heelwright_client import __version__
 from heelwright_client.drift_words import BASIS_WORDS
 from heelwright_client.web import access, failures, preferences, security, test_words
+from heelwright_client.web.line_of_days import stand_of, unagreed_tanks
 from heelwright_client.web.pages import BLUEPRINTS, NAVIGATION
 from heelwright_client.web.settings import WebSettings
 from heelwright_client.web.wording import STATUS_WORDS, Say, plural
@@ -72,6 +73,8 @@ def _furnish(app: Flask) -> None:
         evidence_words=test_words.EVIDENCE_WORDS,
         mark_words=test_words.MARK_WORDS,
         answer_words=test_words.ANSWER_WORDS,
+        stand_of=stand_of,
+        unagreed_tanks=unagreed_tanks,
         navigation=NAVIGATION,
         units_words=preferences.UNITS_WORDS,
         ground_words=preferences.THEME_WORDS,
