@@ -103,7 +103,8 @@ def test_every_check_is_shown_in_full_when_asked_for(shell: Shell, record: dict[
 def test_without_readings_there_is_no_vcg_rather_than_a_zero(
     shell: Shell, record: dict[str, Any], tmp_path: Path
 ) -> None:
-    survey = {key: value for key, value in record.items() if key not in ("states", "readings", "instruments")}
+    survey = {key: value for key, value in record.items() if key not in ("readings", "instruments")}
+    survey["states"] = record["states"][:1]
     _, out, err = shell("reduce", written(survey, tmp_path))
     assert re.search(r"VCG +not known", out), out + err
     assert "lightweight survey" in out

@@ -75,7 +75,8 @@ def test_a_test_result_is_as_documented(api: Api, name: str) -> None:
 
 def test_a_survey_result_is_as_documented(api: Api) -> None:
     record = json.loads((SIMULATED / "box-14.record.json").read_text())
-    survey = {name: part for name, part in record.items() if name not in ("states", "readings", "instruments")}
+    survey = {name: part for name, part in record.items() if name not in ("readings", "instruments")}
+    survey["states"] = record["states"][:1]
     assert_documented(api, "post", "/reductions", api.post("/reductions", survey))
 
 

@@ -94,7 +94,9 @@ def test_uncertainties_of_zero_are_allowed_and_leave_no_doubt(call: Call, record
 def test_more_deducted_than_floats_is_refused(call: Call, record: dict[str, Any], survey: bool) -> None:
     record["items"] = [{"description": "stores", "kind": "surplus", "mass_t": 5000, "x_m": 1, "y_m": 0, "z_m": 1}]
     if survey:
-        record = {name: part for name, part in record.items() if name not in ("states", "readings", "instruments")}
+        first = record["states"][:1]
+        record = {name: part for name, part in record.items() if name not in ("readings", "instruments")}
+        record["states"] = first
     assert "no lightship is left" in assert_refused(call("POST", "/v1/reductions", record), 422, "/items")
 
 
