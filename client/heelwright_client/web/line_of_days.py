@@ -56,7 +56,8 @@ class DayMark:
     date : str
         When, ISO 8601.
     state : str
-        As of today, in words; ``today`` for the mark of today itself.
+        As of today, in words; ``past`` where the test has gone on without a word that it was done, ``today`` for the
+        mark of today itself.
     near : bool
         Whether a narrow screen shows it: the mark to come, the one before it, and today.
     next : bool
@@ -194,16 +195,16 @@ def _key_of(stage: str, rows: Mapping[str, Any]) -> str:
 
 
 def _behind(document: Mapping[str, Any], rows: Mapping[str, Any]) -> set[str]:
-    """Marks that the test has passed: the stage that begins on such a day lies behind it, or it stands there."""
+    """Marks whose stage the test has passed; survey and test count only once both are closed, for the result."""
     line = line_of(document["kind"], document["order"], document["origin"])
     if document["stage"] not in line:
         return set()
-    reached = line[: line.index(document["stage"])]
-    behind = {_key_of(stage, rows) for stage in reached}
+    reached = list(line[: line.index(document["stage"])])
     if document["stage"] in ("procedure-issued", "preliminary-result", "approved"):
-        behind.add(_key_of(document["stage"], rows))
-    return behind
+        reached.append(document["stage"])
+    behind = {_key_of(stage, rows) for stage in reached}
+    return behind if "preliminary-result" in reached else behind - {"survey", "test"}
 
 
 def _state(key: str, row: Mapping[str, Any], behind: set[str]) -> str:
-    return DUE_STATE_WORDS["done" if key in behind else row["state"]]
+    return "past" if key in behind and row["state"] != "done" else DUE_STATE_WORDS[row["state"]]
