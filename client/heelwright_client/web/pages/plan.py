@@ -12,7 +12,7 @@ from heelwright_client.errors import InvalidRequestError, NotFoundError
 from heelwright_client.http import Document
 from heelwright_client.web import access, preferences
 from heelwright_client.web.entry import Entry
-from heelwright_client.web.fields import singles
+from heelwright_client.web.fields import Field, singles
 from heelwright_client.web.packing import packed
 from heelwright_client.web.pages.plan_form import (
     CRANE,
@@ -85,10 +85,18 @@ def _page(entry: Entry, vessel: Document | None, found: dict[str, Any]) -> str:
         tables=(POSITIONS, STOCK, INSTRUMENTS),
         crane=CRANE,
         curve=CURVE,
-        given=[(field, entry.text(field.name)) for field in singles(PLAN) if entry.text(field.name)],
+        given=[(field.label, _as_given(entry, field)) for field in singles(PLAN) if entry.text(field.name)],
         address=url_for("plan.show", _external=True) + "?" + request.query_string.decode("ascii", "replace"),
         **found,
     )
+
+
+def _as_given(entry: Entry, field: Field) -> str:
+    """What was typed or chosen, with its unit, for paper."""
+    text, unit = entry.text(field.name), field.shown_unit(entry.system)
+    if unit:
+        return text + ("" if unit == "°" else " ") + unit
+    return dict(field.options).get(text, text)
 
 
 def _vessel(vessel_id: str) -> Document | None:
