@@ -8,6 +8,7 @@ from typing import Any
 
 from flask import render_template, request
 
+from heelwright_client.errors import RefusedError
 from heelwright_client.web import preferences
 from heelwright_client.web.entering import Part, enter
 from heelwright_client.web.entry import Entry
@@ -44,6 +45,24 @@ def take(test: StoredTest, path: str, spec: Spec, fixed: Mapping[str, Any]) -> E
     entry = Entry.of_form(spec, request.form, preferences.system())
     if not entry.wrong:
         enter(test, [Part(path, {**fixed, **entry.document()})], entry, request.form.get("key") or str(uuid.uuid4()))
+    return entry
+
+
+def refused_act(error: RefusedError) -> Entry:
+    """Keep what the service refused of an act that has nothing to type, for its place on the page.
+
+    Parameters
+    ----------
+    error : RefusedError
+        The refusal.
+
+    Returns
+    -------
+    Entry
+        Without fields; its messages name what they are about, such as a tank of the plan.
+    """
+    entry = Entry((), preferences.system())
+    entry.take(error)
     return entry
 
 

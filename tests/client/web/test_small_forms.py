@@ -307,3 +307,37 @@ def test_a_test_that_mends_an_approved_one_is_opened_from_its_page(fleet: Stage)
     assert opened.status == 302, opened.text[:300]
     stored = fleet.client.tests.get(opened.location.rpartition("/")[2]).document
     assert stored["supersedes"] == first["test_id"]
+
+
+ADVISORY = {"kind": "surplus", "mass_t": 0.2, "x_m": 40.0, "y_m": 0.5, "z_m": 5.6, "survey": "advisory"}
+
+
+def test_what_an_act_without_fields_is_refused_for_stands_beside_its_button(fleet: Stage):
+    vessel, visitor = fleet.vessel("Merrowdale"), fleet.visitor("planner")
+    opened = fleet.client.tests.open(vessel, "inclining-test").document["id"]
+    refusals = {
+        "ship/list": "The list was not made", "ship/replan": "The tank plan stays as it was",
+        "result": "It was not reduced",
+    }  # fmt: skip
+    for path, told in refusals.items():
+        page = visitor.post(f"/tests/{opened}/{path}", from_page="/")
+        assert page.status == 422, path
+        check(page, path)
+        assert told in page.text
+        assert page.text.count(told) == 1
+
+
+def test_a_row_that_is_carried_over_with_a_mass_that_cannot_be_read_is_told_beside_it(open_at: OpenAt):
+    fleet, campaign = open_at("survey-day")
+    rows = [campaign.add("items", {**ADVISORY, "description": what})["entry_id"] for what in ("Drums", "Staging")]
+    visitor, path = fleet.visitor("recorder"), at(campaign, "/survey/ticks")
+    form = {"item": rows, f"{rows[0]}.mass_t": "120 kg", f"{rows[1]}.mass_t": "heavy"}
+    page = visitor.post(path, form, from_page="/")
+    check_refused(page, f"{rows[1]}.mass_t")
+    assert {each.get("value") for each in page.all("input") if each.get("checked") is not None} == set(rows)
+    assert visitor.post(path, form | {f"{rows[1]}.mass_t": ""}, from_page="/").status == 302
+    items = listed(fleet, campaign, "items")
+    assert {each["carried_from"]: each["mass_t"] for each in items if each.get("carried_from")} == {
+        rows[0]: 0.12,
+        rows[1]: 0.2,
+    }

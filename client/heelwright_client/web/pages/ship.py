@@ -8,12 +8,12 @@ from typing import Any
 from flask import Blueprint, flash, redirect, render_template, request, url_for
 from werkzeug.wrappers import Response
 
-from heelwright_client.errors import ConflictError, InvalidRequestError
+from heelwright_client.errors import ConflictError, InvalidRequestError, NotFoundError
 from heelwright_client.web import access, preferences
 from heelwright_client.web.entering import Part, enter, now
 from heelwright_client.web.entry import Entry
 from heelwright_client.web.fields import Field, Rows, Spec
-from heelwright_client.web.one_form import MARK, refused_page
+from heelwright_client.web.one_form import MARK, refused_act, refused_page
 from heelwright_client.web.pages.test_entries import key_of_form
 from heelwright_client.web.paging import page_number
 from heelwright_client.web.plan_view import judged
@@ -105,30 +105,36 @@ def add_item(test_id: str) -> Answer:
 
 
 @blueprint.post("/list")
-def generate(test_id: str) -> Response:
+def generate(test_id: str) -> Answer:
     """Make the work list, or bring it into step with the plans; ticks stay."""
     test = StoredTest(access.client(), test_id)
     try:
         test.add("preparations", {}, str(uuid.uuid4()))
         flash("The work list is in step with the plans.")
     except (InvalidRequestError, ConflictError) as error:
-        flash(f"The list was not made. {' '.join(error.lines())}")
+        return _page(test, listing=refused_act(error)), 422
     return redirect(url_for("ship.show", test_id=test_id) + "#list")
 
 
 @blueprint.post("/replan")
-def replan(test_id: str) -> Response:
+def replan(test_id: str) -> Answer:
     """Take the ship's offers into the tank plan."""
     test = StoredTest(access.client(), test_id)
     try:
         test.add("tank-plan/replan", {}, str(uuid.uuid4()))
         flash("Her offers are in the tank plan.")
-    except (InvalidRequestError, ConflictError) as error:
-        flash(f"The tank plan stays as it was. {' '.join(error.lines())}")
+    except (InvalidRequestError, ConflictError, NotFoundError) as error:
+        return _page(test, offers=refused_act(error)), 422
     return redirect(url_for("ship.show", test_id=test_id))
 
 
-def _page(test: StoredTest, answers: Entry | None = None, own: Entry | None = None) -> str:
+def _page(
+    test: StoredTest,
+    answers: Entry | None = None,
+    own: Entry | None = None,
+    listing: Entry | None = None,
+    offers: Entry | None = None,
+) -> str:
     system = preferences.system()
     plan = test.part("tank-plan")
     standing = test.part("tank-plan/standing")
@@ -150,6 +156,8 @@ def _page(test: StoredTest, answers: Entry | None = None, own: Entry | None = No
         by=_BY,
         table=_ANSWERS,
         own=(own or Entry(OWN_ITEM, system)).marked("own"),
+        listing=listing,
+        offers=offers,
         work=work,
         key=str(uuid.uuid4()),
         **chosen,

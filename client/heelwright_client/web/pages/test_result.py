@@ -11,7 +11,7 @@ from heelwright_client.errors import ConflictError, InvalidRequestError
 from heelwright_client.web import access, preferences
 from heelwright_client.web.entry import Entry
 from heelwright_client.web.fields import Field, Spec
-from heelwright_client.web.one_form import ANSWER, refused_page, take
+from heelwright_client.web.one_form import ANSWER, refused_act, refused_page, take
 from heelwright_client.web.plan_view import by_gravity, judged
 from heelwright_client.web.result_view import result_view
 from heelwright_client.web.stored_test import StoredTest
@@ -32,23 +32,26 @@ _APPROVAL: Spec = (
 @blueprint.get("/result")
 def show(test_id: str) -> str:
     """Show the newest result, or what is missing for one."""
-    test = StoredTest(access.client(), test_id)
+    return _result(StoredTest(access.client(), test_id))
+
+
+def _result(test: StoredTest, refused: Entry | None = None) -> str:
     stored = test.part("result")
     if stored is None:
-        return render_template("test_no_result.html", test=test, key=str(uuid.uuid4()))
+        return render_template("test_no_result.html", test=test, refused=refused)
     record = test.part("record") or {"vessel": {}}
     view = result_view(stored["result"], record, Say(preferences.system()))
-    return render_template("test_result.html", test=test, stored=stored, record=record, **view)
+    return render_template("test_result.html", test=test, stored=stored, record=record, refused=refused, **view)
 
 
 @blueprint.post("/result")
-def reduce(test_id: str) -> Response:
+def reduce(test_id: str) -> Answer:
     """Ask for a new result."""
     try:
         access.client().tests.reduce(test_id)
         flash("The test was reduced; the result is preliminary until it is approved.")
     except (InvalidRequestError, ConflictError) as error:
-        flash(f"It was not reduced. {' '.join(error.lines())}")
+        return _result(StoredTest(access.client(), test_id), refused_act(error)), 422
     return redirect(url_for("test_result.show", test_id=test_id))
 
 
