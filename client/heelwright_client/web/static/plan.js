@@ -16,6 +16,7 @@
     const query = new URLSearchParams(new FormData(form)).toString();
     const address = `${form.action}?${query}`;
     answer.classList.add("busy");
+    told.textContent = "The service plans again.";
     try {
       const response = await fetch(address, { signal: asked.signal });
       if (response.redirected) {
@@ -26,6 +27,7 @@
       const fresh = page.getElementById("answer");
       if (fresh) {
         answer.replaceChildren(...fresh.childNodes);
+        told.classList.add("unseen");
         told.textContent = response.ok ? "The plan below was renewed." : "The service refused the entries.";
         if (response.ok) {
           history.replaceState(null, "", address);
@@ -35,6 +37,8 @@
     } catch (error) {
       if (error.name !== "AbortError") {
         answer.classList.remove("busy");
+        told.textContent = "The service could not be reached: the plan below is the one before.";
+        told.classList.remove("unseen");
       }
     }
   }
