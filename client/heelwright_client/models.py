@@ -73,19 +73,20 @@ class Band(TypedDict):
 
 
 class WeightPlan(TypedDict):
-    """Which weights, where they stand and in which order they move."""
+    """Which weights, where they stand and in which order they move; None and empty where there is no plan to show."""
 
     feasible: bool
     weights: list[dict[str, Any]]
-    total_mass_t: float
+    total_mass_t: float | None
     states: list[dict[str, Any]]
-    max_heel_deg: Band
-    expected_uncertainty: dict[str, float]
-    lifts: int
-    duration_minutes: float
+    max_heel_deg: Band | None
+    expected_uncertainty: dict[str, float] | None
+    lifts: int | None
+    duration_minutes: float | None
     checks: list[Check]
     alternatives: list[dict[str, Any]]
     binding_constraint: Any
+    first_needed: str | None
     cautions: list[str]
 
 

@@ -26,6 +26,7 @@ class WeightPlans:
         Returns
         -------
         WeightPlan
-            The plan; ``feasible`` tells whether it keeps all limits.
+            The plan; ``feasible`` tells whether it keeps all limits. Where there is none to show, ``weights`` is empty
+            and ``first_needed`` says what has to be known or changed first.
         """
         return cast(WeightPlan, self._connection.compute("/v1/weight-plans", request))

@@ -115,3 +115,19 @@ def test_an_impossible_request_shows_what_binds_and_the_plan_after_the_nearest_c
     assert "Nearest change: the ship made stiffer before the test" in out
     assert "With it: 4 weights" in out
     assert "shown is the plan after the nearest change" in out
+
+
+def test_where_no_change_helps_no_weights_are_shown_but_what_has_to_be_known_first(
+    shell: Shell, request_file: str
+) -> None:
+    awash = json.loads(Path(request_file).read_text())["draught_m"] + 0.001
+    status, out, err = shell(
+        "plan", request_file, "--gm-m", "0.08", "--gm-uncertainty-m", "0.27", "--depth-m", f"{awash}"
+    )
+    assert status == 1, err
+    assert out.startswith("No plan: none keeps the limits, and there is no nearest one to show")
+    assert "Binding: stability: GM lies between" in out
+    assert "first make sure that GM is 0.20 m or more" in " ".join(out.split())
+    assert "stands first at" not in out
+    assert "Checks:" not in out
+    assert "flag Administration" in out

@@ -66,7 +66,8 @@ def plan(settings: Settings, /, request_file: str | None, all_checks: bool, **op
 
     The request comes from a file ("-" is standard input), from the options, or from both: an option stands in place
     of the file's field. Bare numbers are in the unit that the option's name ends in; another unit may be written out,
-    such as "1180 LT". Exit status 1 when no plan keeps all limits; the nearest one is shown with what binds it.
+    such as "1180 LT". Exit status 1 when no plan keeps all limits; the nearest one is shown with what binds it, or,
+    where there is none, what has to be known first.
     """
     request = read_document(request_file) if request_file else {}
     request |= _given(options)
@@ -112,6 +113,8 @@ def plan_lines(answer: Mapping[str, Any], system: System, width: int, *, whole: 
     list of Line
         Verdict, weights, states, checks, cautions.
     """
+    if not answer["weights"]:
+        return [*_without_a_plan(answer, width), *caution_lines(answer["cautions"], width)]
     return [
         *_verdict(answer, system),
         Line(""),
@@ -150,6 +153,13 @@ def _verdict(answer: Mapping[str, Any], system: System) -> list[Line]:
     if answer.get("nearest_plan"):
         bound.append(Line(f"  With it: {_in_short(answer['nearest_plan'], system)}", "warn"))
     return [head, *bound, Line(f"  Heel {'; '.join(told)}")]
+
+
+def _without_a_plan(answer: Mapping[str, Any], width: int) -> list[Line]:
+    told = (f"Binding: {_sentence(answer['binding_constraint'])}", str(answer["first_needed"]))
+    wrapped = [textwrap.wrap(text, width, initial_indent="  ", subsequent_indent="    ") for text in told]
+    lines = [Line(text, "warn") for one in wrapped for text in one]
+    return [Line("No plan: none keeps the limits, and there is no nearest one to show", "fail"), *lines, Line("")]
 
 
 def _in_short(other: Mapping[str, Any], system: System) -> str:

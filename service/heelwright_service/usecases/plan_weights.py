@@ -24,8 +24,8 @@ def plan_weights(turns: Turns, request: Mapping[str, Any]) -> dict[str, Any]:
     Returns
     -------
     dict
-        The plan; where none keeps every limit, the nearest, with what stands in the way. Its expected uncertainty is
-        that of the measurement model, and ``levers`` say what would better it.
+        The plan; where none keeps every limit, the nearest, with what stands in the way, or that alone. Its expected
+        uncertainty is that of the measurement model, and ``levers`` say what would better it.
 
     Raises
     ------

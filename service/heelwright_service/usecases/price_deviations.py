@@ -127,7 +127,7 @@ def _on_plan(request: Mapping[str, Any]) -> tuple[TestRecord, list[str]]:
 
 def _chosen(plan: planning.PlanRequest) -> planning.WeightPlan:
     found = planning.plan_weights(plan)
-    if found.shown_after_change:
+    if found.shown_after_change or not found.weights:
         raise CoreError("no-plan", f"There is no plan to price: {found.binding_constraint}.", "")
     return found
 

@@ -60,6 +60,17 @@ def test_an_infeasible_question_says_what_binds_and_what_would_mend_it(empty: St
     assert "It is not to be used as it is." in page.text
 
 
+def test_a_question_that_no_change_helps_says_what_has_to_be_known_first_and_shows_no_weights(empty: Stage):
+    awash = {"gm_m": "0.08", "gm_uncertainty_m": "0.27", "depth_m": str(carried(WEIGHT_PLAN)["draught_m"] + 0.001)}
+    page = asked(empty, **awash)
+    assert page.status == 200
+    assert "No plan can be made" in page.text
+    assert "stability: GM lies between" in page.text
+    assert "first make sure that GM is 0.20 m or more at the lower end of its range" in page.text
+    assert "States of the test" not in page.text
+    assert "flag Administration" in page.text
+
+
 @pytest.mark.parametrize(
     ("name", "text", "told"),
     [

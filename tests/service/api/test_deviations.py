@@ -132,6 +132,25 @@ def test_weights_of_a_plan_without_its_states_are_refused(api: Api) -> None:
     assert refused.get_json()["errors"][0]["pointer"] == "/plan/states"
 
 
+@pytest.mark.parametrize(
+    "change",
+    [
+        {"stock": [{"mass_t": 3.0, "count": 2}]},
+        {"gm_m": 0.08, "gm_uncertainty_m": 0.27, "depth_m": 4.501},
+    ],
+)
+def test_where_the_planner_has_no_plan_for_the_request_there_is_nothing_to_price(
+    api: Api, change: dict[str, Any]
+) -> None:
+    """One request with a plan after its nearest change only, and one without any."""
+    planned = api.post("/weight-plans", REQUEST | change).get_json()
+    assert planned["shown_after_change"] or not planned["weights"]
+    refused = api.post("/deviations", {"plan": REQUEST | change, "deviations": [HELD]})
+    assert (refused.status_code, refused.get_json()["code"]) == (422, "no-plan")
+    assert refused.get_json()["errors"][0]["pointer"] == "/plan"
+    assert planned["binding_constraint"] in refused.get_json()["detail"]
+
+
 def test_the_kinds_are_listed_with_the_sizes_that_they_need(api: Api) -> None:
     items = api.get("/deviations/kinds").get_json()["items"]
     assert {item["kind"] for item in items} == set(KINDS)

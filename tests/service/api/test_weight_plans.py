@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import time
 from pathlib import Path
 from typing import Any
 
@@ -102,3 +103,41 @@ def test_a_request_that_cannot_be_meant_is_refused(api: Api, change: dict[str, A
     refused = api.post("/weight-plans", REQUEST | change)
     assert refused.status_code == 422
     assert refused.get_json()["errors"][0]["pointer"] == pointer
+
+
+def test_where_no_change_helps_the_answer_says_what_has_to_be_known_first(api: Api) -> None:
+    answer = api.post("/weight-plans", REQUEST | {"gm_m": 0.08, "gm_uncertainty_m": 0.27, "depth_m": 4.501})
+    assert answer.status_code == 200
+    plan = answer.get_json()
+    assert plan["feasible"] is False
+    assert plan["binding_constraint"].startswith("stability: GM lies between -0.19 m and 0.35 m")
+    assert "GM is 0.20 m or more at the lower end of its range" in plan["first_needed"]
+    assert [plan[name] for name in ("weights", "states", "checks", "alternatives")] == [[], [], [], []]
+    of_a_plan = ("total_mass_t", "max_heel_deg", "expected_uncertainty", "lifts", "nearest_plan", "levers")
+    assert all(plan[name] is None for name in of_a_plan)
+
+
+@pytest.mark.parametrize(
+    ("change", "pointer"),
+    [
+        ({"gm_m": 15.5}, "/gm_m"),
+        ({"displacement_t": 25_000.0}, "/displacement_t"),
+        ({"positions": [REQUEST["positions"][0] | {"z_m": 86.0}]}, "/positions/0/z_m"),
+    ],
+)
+def test_figures_that_contradict_each_other_are_refused(api: Api, change: dict[str, Any], pointer: str) -> None:
+    refused = api.post("/weight-plans", REQUEST | change)
+    assert (refused.status_code, refused.get_json()["code"]) == (422, "contradiction")
+    assert refused.get_json()["errors"][0]["pointer"] == pointer
+
+
+def test_more_choices_than_can_be_searched_are_refused_at_once(api: Api) -> None:
+    """Steps of a kilogram up to a fifth of 250 000 t by four are 12.5 million masses."""
+    large = {"displacement_t": 250_000.0, "gm_m": 6.0, "breadth_m": 60.0, "depth_m": 30.0, "draught_m": 18.0}
+    free = {name: value for name, value in REQUEST.items() if name != "stock"} | large | {"weight_step_t": 0.001}
+    started = time.process_time()
+    refused = api.post("/weight-plans", free)
+    assert time.process_time() - started < 1.0
+    assert (refused.status_code, refused.get_json()["code"]) == (422, "plan-too-large")
+    assert refused.get_json()["errors"][0]["pointer"] == "/positions"
+    assert "steps of 0.001 t" in refused.get_json()["detail"]

@@ -46,7 +46,7 @@ def show() -> str | tuple[str, int]:
         asked = request_of(entry) | _described(vessel)
         try:
             plan = access.client().weight_plans.compute(asked)
-            found = plan_view(plan, asked, Say(preferences.system()))
+            found = plan_view(plan, asked, Say(preferences.system())) if plan["weights"] else {"plan": plan}
             found["for_test"] = request.args.get("test", "")
             found["carried"] = packed(_moves(plan, asked)) if found["for_test"] else ""
         except InvalidRequestError as error:

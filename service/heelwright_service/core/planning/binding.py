@@ -5,16 +5,14 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 
-from heelwright_service.core.planning.bounds import Ship
-from heelwright_service.core.planning.changes_weights import shortage
-from heelwright_service.core.planning.limits import TOLERANCE, Limits, deflection_tangent
+from heelwright_service.core.planning.instrument_checks import too_few_instruments
+from heelwright_service.core.planning.limits import Limits, deflection_tangent
 from heelwright_service.core.planning.outcome import Outcome
-from heelwright_service.core.planning.request import PlanRequest
-from heelwright_service.core.planning.solving import Solution, full_counts
+from heelwright_service.core.planning.solving import Solution
 from heelwright_service.core.results import Check
-from heelwright_service.core.rules import conduct_rule
 
 CHECKED_BY = {
+    "instruments": ("H-01",),
     "target": ("target-uncertainty",),
     "trim": ("P-19",),
     "stability": ("P-22",),
@@ -45,73 +43,27 @@ def binding(solution: Solution, outcome: Outcome, limits: Limits, checks: Sequen
     str or None
         Identifier and sentence; None for a feasible plan.
     """
+    if solution.lacking == "nothing":
+        return None
+    found = [_lacking(solution, outcome, limits, checks)]
+    if solution.lacking != "instruments" and too_few_instruments(outcome.request):
+        found.append(_failed(checks, CHECKED_BY["instruments"]))
+    return "; ".join(found)
+
+
+def _lacking(solution: Solution, outcome: Outcome, limits: Limits, checks: Sequence[Check]) -> str:
     if not outcome.which.complete:
         return _too_few_states(outcome)
     if solution.lacking == "angles":
         return _worst_angle(outcome, limits)
     if solution.lacking == "deflection":
         return _deflection(outcome)
-    if solution.lacking == "nothing":
-        return None
-    named = [check for check in checks if check.id in CHECKED_BY[solution.lacking] and check.status == "fail"]
+    return _failed(checks, CHECKED_BY[solution.lacking])
+
+
+def _failed(checks: Sequence[Check], ids: Sequence[str]) -> str:
+    named = [check for check in checks if check.id in ids and check.status == "fail"]
     return "; ".join(f"{check.id}: {check.text.removesuffix('.')}" for check in named)
-
-
-def no_plan_at_all(request: PlanRequest, ship: Ship) -> str:
-    """Name what stands in the way where there is not even a nearest plan.
-
-    Parameters
-    ----------
-    request : PlanRequest
-        The request.
-    ship : Ship
-        The ship.
-
-    Returns
-    -------
-    str
-        Identifier and sentence.
-    """
-    low, high = request.gm_range_m
-    short = shortage(request)
-    if short:
-        needed = min(full_counts(request))
-        return f"stock: {needed - short} weights at hand, {needed} are needed"
-    if low <= 0.0:
-        return (
-            f"stability: GM lies between {low:.2f} m and {high:.2f} m (gm_m {request.gm_m:g} m ± "
-            f"{request.gm_expanded_m:g} m), so the ship may not stay upright and no heel can be predicted; at least "
-            f"{conduct_rule('P-22', request.rule_set)['minimum_gm_m']:.2f} m is asked"
-        )
-    widest = max(position.y_starboard_m - position.y_port_m for position in request.positions)
-    if request.shift_step_m > widest * (1.0 + TOLERANCE):
-        return (
-            f"shift-step: shifts are multiples of {request.shift_step_m:g} m and the widest position allows "
-            f"{widest:g} m, so no weight can move"
-        )
-    return _sunk_or_capsized(request, ship)
-
-
-def _sunk_or_capsized(request: PlanRequest, ship: Ship) -> str:
-    """What the lightest weights at the lowest place make of the ship."""
-    count, low_deg = min(full_counts(request)), request.heel_band_deg[0]
-    units = [unit.mass_t for unit in request.stock for _ in range(min(unit.count, count))]
-    mass = sum(sorted(units)[:count]) if units else count * (request.weight_step_t or 0.0)
-    edge_deg = math.degrees(math.atan(float(ship.deck_edge_tangent(mass))))
-    lowest = min(position.z_m for position in request.positions)
-    gain = float(ship.model.gain_t_m(mass, mass * request.positions[0].x_m))
-    gm = (ship.soft_t_m - mass * lowest + gain) / (request.displacement_t + mass)
-    if gm < conduct_rule("P-22", request.rule_set)["minimum_gm_m"]:
-        return (
-            f"stability: the {count} lightest weights, {mass:g} t or {mass / request.displacement_t:.1%} of the "
-            f"displacement at {lowest:g} m above the baseline, leave a GM of {gm:.2f} m at the lower end of its range"
-        )
-    if edge_deg < low_deg:
-        return f"deck-edge: at {edge_deg:.2f}° the deck edge goes under, and a heel of at least {low_deg:g}° is wanted"
-    return (
-        f"stability: the ship does not stay upright under any arrangement of {count} weights that was found, "
-        f"{mass:g} t at the least"
-    )
 
 
 def _too_few_states(outcome: Outcome) -> str:

@@ -12,6 +12,7 @@ from dataclasses import dataclass, replace
 
 from heelwright_service.core.errors import CoreError
 from heelwright_service.core.planning import changes_deck as deck
+from heelwright_service.core.planning import changes_instruments as instruments
 from heelwright_service.core.planning import changes_ship as ship
 from heelwright_service.core.planning import changes_weights as weights
 from heelwright_service.core.planning.outcome import Outcome
@@ -73,6 +74,10 @@ def _eased_uncertainty(request: PlanRequest) -> PlanRequest:
     return replace(request, gm_uncertainty_m=least)
 
 
+def _eased_instruments(request: PlanRequest) -> PlanRequest:
+    return instruments.with_lengths(instruments.with_a_second(request), instruments.LONGEST_M)
+
+
 _HARDEST_FIRST = (
     _Measure((ship.higher_gm,), ("gm_m",), _eased_gm),
     _Measure((ship.less_list,), ("initial_heel_deg",), lambda r: replace(r, initial_heel_deg=0.0)),
@@ -100,7 +105,7 @@ _HARDEST_FIRST = (
     ),
     _Measure((ship.easier_target,), ("target_gm_uncertainty_m",), lambda r: replace(r, target_gm_uncertainty_m=None)),
     _Measure((ship.better_gm,), ("gm_uncertainty_m",), _eased_uncertainty),
-    _Measure((ship.longer_instruments,), ("instruments",), lambda r: ship.with_lengths(r, ship.LONGEST_M)),
+    _Measure((instruments.other_instruments,), ("instruments",), _eased_instruments),
     _Measure(
         (deck.finer_shifts,),
         ("shift_step_m",),
@@ -109,7 +114,7 @@ _HARDEST_FIRST = (
 )
 
 _IN_ORDER: tuple[Finder, ...] = (
-    ship.longer_instruments,
+    instruments.other_instruments,
     weights.more_weights,
     weights.other_count,
     weights.other_weights,
@@ -127,6 +132,7 @@ _IN_ORDER: tuple[Finder, ...] = (
 )
 
 _FIRST: dict[str, Finder] = {
+    "instruments": instruments.other_instruments,
     "crane": deck.stronger_crane,
     "deck": deck.larger_footprints,
     "capacity": deck.more_room,

@@ -6,13 +6,10 @@ import math
 from collections.abc import Iterator
 from dataclasses import replace
 
-from heelwright_service.core.planning.limits import deflection_tangent
-from heelwright_service.core.planning.request import PlanInstrument, PlanRequest
+from heelwright_service.core.planning.request import PlanRequest
 from heelwright_service.core.planning.trials import Change, Trials
 from heelwright_service.core.rules import conduct_rule
 
-LENGTH_STEP_M = 0.1
-LONGEST_M = 15.0
 GM_PARTS = 100
 GM_STEP_M = 0.01
 GM_RATIO = 1.06
@@ -20,66 +17,6 @@ LARGEST_GM_M = 10.0
 TARGET_STEP_M = 0.001
 BAND_STEP_DEG = 0.1
 WIDEST_DEG = 3.0
-
-
-def longer_instruments(trials: Trials, base: PlanRequest) -> Iterator[Change]:
-    """Pendulums and U-tubes long enough for the deflection that the rules ask for.
-
-    Parameters
-    ----------
-    trials : Trials
-        For trying it.
-    base : PlanRequest
-        The request to change.
-
-    Yields
-    ------
-    Change
-        The shortest that will do, to a tenth of a metre.
-    """
-    lengths = [each.length_m for each in base.instruments if each.length_m is not None]
-    if not lengths or deflection_tangent(_shortest(base), base.rule_set) == 0.0:
-        return
-    first = math.floor(min(lengths) / LENGTH_STEP_M + 1e-9)
-
-    def changed(steps: int) -> PlanRequest:
-        return with_lengths(base, round((first + steps) * LENGTH_STEP_M, 3))
-
-    found = trials.least(round(LONGEST_M / LENGTH_STEP_M) - first, changed)
-    if found is not None:
-        pairs = [(old, new) for old, new in zip(base.instruments, found.instruments, strict=True) if old != new]
-        parts = [f"a {new.length_m:.1f} m {_what(old)} instead of {old.length_m:g} m ({old.id})" for old, new in pairs]
-        yield Change(" and ".join(parts), found)
-
-
-def with_lengths(request: PlanRequest, least_m: float) -> PlanRequest:
-    """The request with every pendulum and U-tube at least so long.
-
-    Parameters
-    ----------
-    request : PlanRequest
-        The request.
-    least_m : float
-        Least length, or spacing of the legs [m].
-
-    Returns
-    -------
-    PlanRequest
-        The changed request.
-    """
-    longer = [
-        each if each.length_m is None else replace(each, length_m=max(each.length_m, least_m))
-        for each in request.instruments
-    ]
-    return replace(request, instruments=longer)
-
-
-def _what(instrument: PlanInstrument) -> str:
-    return "pendulum" if instrument.kind == "pendulum" else "spacing of the U-tube's legs"
-
-
-def _shortest(request: PlanRequest) -> PlanInstrument:
-    return min(request.instruments, key=lambda each: math.inf if each.length_m is None else each.length_m)
 
 
 def better_gm(trials: Trials, base: PlanRequest) -> Iterator[Change]:

@@ -13,6 +13,7 @@ from heelwright_service.core.planning.hull_heel import HullHeel
 from heelwright_service.core.planning.instrument_checks import instrument_checks
 from heelwright_service.core.planning.limits import Limits
 from heelwright_service.core.planning.outcome import Outcome
+from heelwright_service.core.planning.plausible import plausibility_checks
 from heelwright_service.core.planning.request import PlanRequest
 from heelwright_service.core.results import Check, Status
 from heelwright_service.core.rules import TestRule, conduct_rule
@@ -37,7 +38,8 @@ def plan_checks(outcome: Outcome, limits: Limits, asked: PlanRequest) -> list[Ch
     Returns
     -------
     list of Check
-        Every rule that bears on it, in the order of reading: heel, ship, deck, lifts, instruments, uncertainty.
+        Every rule that bears on it, in the order of reading: heel, ship, deck, lifts, uncertainty, instruments, the
+        figures asked with.
     """
     judged: tuple[Callable[[Outcome, Limits], Check], ...] = (
         _band,
@@ -54,7 +56,8 @@ def plan_checks(outcome: Outcome, limits: Limits, asked: PlanRequest) -> list[Ch
         _target,
     )
     asked_for = [_initial_gm(outcome, asked), _stock(outcome, asked)]
-    return [each(outcome, limits) for each in judged] + asked_for + instrument_checks(outcome)
+    found = [each(outcome, limits) for each in judged] + asked_for
+    return found + instrument_checks(outcome) + plausibility_checks(asked)
 
 
 def _rule(outcome: Outcome, rule_id: str) -> TestRule:

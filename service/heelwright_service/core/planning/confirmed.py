@@ -13,6 +13,7 @@ from dataclasses import replace
 from heelwright_service.core.errors import CoreError
 from heelwright_service.core.planning.bounds import Ship
 from heelwright_service.core.planning.heel_model import StraightLine
+from heelwright_service.core.planning.instrument_checks import too_few_instruments
 from heelwright_service.core.planning.limits import Limits
 from heelwright_service.core.planning.outcome import Outcome
 from heelwright_service.core.planning.request import PlanRequest
@@ -38,8 +39,8 @@ def confirmed(request: PlanRequest, ship: Ship, limits: Limits) -> tuple[Solutio
     Returns
     -------
     tuple of Solution and Outcome, or None
-        A feasible plan keeps every limit at its floated heels. None where there is not even a nearest plan, or where
-        that one capsizes.
+        A feasible plan keeps every limit at its floated heels and has instruments enough. None where there is not even
+        a nearest plan, or where that one capsizes.
 
     Raises
     ------
@@ -50,11 +51,14 @@ def confirmed(request: PlanRequest, ship: Ship, limits: Limits) -> tuple[Solutio
     if solution is None:
         return None
     try:
-        return _floated(request, ship, limits, solution)
+        found, outcome = _floated(request, ship, limits, solution)
     except CoreError as error:
         if error.code != "no-equilibrium":
             raise
         return None
+    if found.lacking == "nothing" and too_few_instruments(request):
+        found = replace(found, lacking="instruments")
+    return found, outcome
 
 
 def _floated(request: PlanRequest, ship: Ship, limits: Limits, solution: Solution) -> tuple[Solution, Outcome]:

@@ -7,7 +7,7 @@ import math
 
 from heelwright_service.core.planning.limits import least_deflection_mm
 from heelwright_service.core.planning.outcome import Outcome
-from heelwright_service.core.planning.request import PlanInstrument
+from heelwright_service.core.planning.request import PlanInstrument, PlanRequest
 from heelwright_service.core.results import Check, Status
 from heelwright_service.core.rules import conduct_rule
 
@@ -35,15 +35,42 @@ def instrument_checks(outcome: Outcome) -> list[Check]:
     return checks + ([_alike(outcome, pendulums)] if len(pendulums) > 1 else [])
 
 
-def _number(outcome: Outcome) -> Check:
-    rule, small = (conduct_rule(each, outcome.request.rule_set) for each in ("H-01", "H-02"))
-    count, vessel = len(outcome.request.instruments), outcome.request.vessel
+def too_few_instruments(request: PlanRequest) -> bool:
+    """Say whether the instruments are fewer than the rules let pass.
+
+    Parameters
+    ----------
+    request : PlanRequest
+        The request.
+
+    Returns
+    -------
+    bool
+        H-01: fewer than two; not where H-02 lets a ship of 30 m or less do with one, her length being known.
+    """
+    rule = conduct_rule("H-01", request.rule_set)
+    return len(request.instruments) < rule["minimum"] and not _small(request)
+
+
+def _small(request: PlanRequest) -> bool:
+    vessel = request.vessel
     length = None if vessel is None else (vessel.length_m or vessel.length_bp_m)
-    status: Status = "pass" if count >= rule["minimum"] else "fail"
-    text = f"{count} instruments; {rule['recommended']:g} are recommended, {rule['minimum']:g} are the least."
-    if status == "fail" and length is not None and length <= small["up_to_length_m"]:
+    return length is not None and length <= conduct_rule("H-02", request.rule_set)["up_to_length_m"]
+
+
+def _number(outcome: Outcome) -> Check:
+    request = outcome.request
+    rule, small = (conduct_rule(each, request.rule_set) for each in ("H-01", "H-02"))
+    count = len(request.instruments)
+    noun = "instrument" if count == 1 else "instruments"
+    text = f"{count} {noun}; {rule['recommended']:g} are recommended, {rule['minimum']:g} are the least."
+    if count >= rule["minimum"]:
+        return Check("H-01", text, "pass", float(count), rule["minimum"], rule.cited_source)
+    if _small(request):
         return Check("H-02", f"{text} {small.text}", "warn", float(count), small["minimum"], small.cited_source)
-    return Check("H-01", text, status, float(count), rule["minimum"], rule.cited_source)
+    if request.vessel is None:
+        text += f" Up to {small['up_to_length_m']:g} m of length one may do: give the vessel's length."
+    return Check("H-01", text, "fail", float(count), rule["minimum"], rule.cited_source)
 
 
 def _kinds(outcome: Outcome, pendulums: list[PlanInstrument]) -> Check:

@@ -8,6 +8,7 @@ from dataclasses import replace
 from heelwright_service.core.errors import CoreError
 from heelwright_service.core.hull import Hull
 from heelwright_service.core.hydrostatic_table import HydrostaticTable
+from heelwright_service.core.planes import Planes
 from heelwright_service.core.planning.bounds import Ship
 from heelwright_service.core.planning.deck import LARGEST_TOTAL_RELATIVE
 from heelwright_service.core.planning.heel_model import HeelModel, WallSided
@@ -33,14 +34,17 @@ def model_of(request: PlanRequest) -> HeelModel:
     Raises
     ------
     CoreError
-        When hull or table contradict displacement and draught, or GM is more than the hull's KM.
+        When hull or table contradict displacement and draught, or GM is more than their KM.
     """
     vessel = request.vessel
     if vessel is not None and vessel.hull is not None:
         return _hull_model(request, Hull.from_document(vessel.hull, vessel.length_bp_m))
     if vessel is not None and vessel.hydrostatic_table is not None:
         table = HydrostaticTable(vessel.hydrostatic_table, vessel.length_bp_m)
-        return TableHeel.of(table, request.displacement_t, request.draught_m)
+        model = TableHeel.of(table, request.displacement_t, request.draught_m)
+        km = float(table.at(Planes.of(table.length_bp_m, model.draught_m)).km_t_m[0])
+        _refuse_gm_beyond(request, km, "table")
+        return model
     return WallSided.prism(request.displacement_t, request.draught_m)
 
 
@@ -49,14 +53,18 @@ def _hull_model(request: PlanRequest, hull: Hull) -> HullHeel:
     model = HullHeel.of(hull, request.displacement_t, request.draught_m, (min(x), max(x)), _largest_mass_t(request))
     low, high = model.places_x_m
     model = replace(model, places_x_m=(min(low, model.centre_x_m), max(high, model.centre_x_m)))
-    if request.gm_range_m[1] >= model.km_m:
+    _refuse_gm_beyond(request, model.km_m, "hull")
+    return model
+
+
+def _refuse_gm_beyond(request: PlanRequest, km_m: float, form: str) -> None:
+    if request.gm_range_m[1] >= km_m:
         raise CoreError(
             "gm-exceeds-km",
-            f"GM of up to {request.gm_range_m[1]:.3f} m is more than the hull's KM of {model.km_m:.3f} m, so the "
-            "centre of gravity would lie below the keel; check gm_m and the hull.",
+            f"GM of up to {request.gm_range_m[1]:.3f} m is more than the {form}'s KM of {km_m:.3f} m, so the "
+            f"centre of gravity would lie below the keel; check gm_m and the {form}.",
             "/gm_m",
         )
-    return model
 
 
 def _largest_mass_t(request: PlanRequest) -> float:

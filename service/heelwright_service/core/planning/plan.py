@@ -96,23 +96,24 @@ class WeightPlan:
     Parameters
     ----------
     feasible : bool
-        Whether it keeps every limit that was asked for; otherwise it is the nearest.
+        Whether it keeps every limit that was asked for; otherwise it is the nearest, or none at all: then weights,
+        states and checks are empty, what follows from them is None, and `first_needed` is not.
     weights : sequence of PlannedWeight
         In the order of the sequence.
-    total_mass_t : float
+    total_mass_t : float or None
         Sum of their masses [t].
     states : sequence of PlannedState
         In order, the initial one first.
-    max_heel_deg : Range
+    max_heel_deg : Range or None
         Largest heel to either side, without sign: at the expected GM, its upper end (`low`) and lower end (`high`).
-    expected_uncertainty : ExpectedUncertainty
+    expected_uncertainty : ExpectedUncertainty or None
         Before any reading is taken.
-    search_uncertainty : ExpectedUncertainty
+    search_uncertainty : ExpectedUncertainty or None
         The same by the simpler estimate that led the search, of the line's slope: comparable with those of
         `alternatives` and `nearest_plan`, and what the target was held against.
-    lifts : int
+    lifts : int or None
         Number of lifts.
-    duration_minutes : float
+    duration_minutes : float or None
         Lifts and readings [min].
     checks : sequence of Check
         Every rule that was looked at.
@@ -133,21 +134,23 @@ class WeightPlan:
     shown_after_change : bool
         Whether weights, states and checks are those of the plan after the nearest change, because for the request as it
         stands there is not even a nearest plan.
+    first_needed : str or None
+        What has to be known or changed first, where neither the request nor any change that was tried has a plan.
     reading_positions : sequence of str
         Where everything that can move has to be at every reading.
-    initial_list_deg : Range
+    initial_list_deg : Range or None
         List of the initial state, weights at home.
     """
 
     feasible: bool
     weights: Sequence[PlannedWeight]
-    total_mass_t: float
+    total_mass_t: float | None
     states: Sequence[PlannedState]
-    max_heel_deg: Range
-    expected_uncertainty: ExpectedUncertainty
-    search_uncertainty: ExpectedUncertainty
-    lifts: int
-    duration_minutes: float
+    max_heel_deg: Range | None
+    expected_uncertainty: ExpectedUncertainty | None
+    search_uncertainty: ExpectedUncertainty | None
+    lifts: int | None
+    duration_minutes: float | None
     checks: Sequence[Check]
     alternatives: Sequence[PlanSummary]
     binding_constraint: str | None
@@ -157,5 +160,6 @@ class WeightPlan:
     nearest_change_patch: dict[str, Any] | None
     nearest_plan: PlanSummary | None
     shown_after_change: bool
+    first_needed: str | None
     reading_positions: Sequence[str]
-    initial_list_deg: Range
+    initial_list_deg: Range | None

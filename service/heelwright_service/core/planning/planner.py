@@ -10,20 +10,23 @@ import numpy as np
 
 from heelwright_service.core.errors import CoreError
 from heelwright_service.core.planning.alternatives import alternatives, expected_uncertainty, summary
-from heelwright_service.core.planning.binding import binding, no_plan_at_all
+from heelwright_service.core.planning.binding import binding
+from heelwright_service.core.planning.bounds import Ship
 from heelwright_service.core.planning.changes import Mended, mended
 from heelwright_service.core.planning.checks import plan_checks
 from heelwright_service.core.planning.confirmed import confirmed
 from heelwright_service.core.planning.limits import Limits
 from heelwright_service.core.planning.modelling import model_of, ship_of
+from heelwright_service.core.planning.no_plan import no_plan_at_all, what_is_needed
 from heelwright_service.core.planning.outcome import DIGITS, Outcome
 from heelwright_service.core.planning.patches import patch
 from heelwright_service.core.planning.plan import Lift, PlannedState, PlannedWeight, Range, WeightPlan
+from heelwright_service.core.planning.plausible import refuse_contradictions
 from heelwright_service.core.planning.precision import SlopeUncertainty, UncertaintyModel
 from heelwright_service.core.planning.request import PlanRequest, check_request
 from heelwright_service.core.planning.template import LETTERS
 from heelwright_service.core.planning.trials import Trials
-from heelwright_service.core.planning.words import STOWING_MINUTES, cautions, reading_positions
+from heelwright_service.core.planning.words import STOWING_MINUTES, assumed, cautions, reading_positions
 from heelwright_service.core.planning.work import BESIDE_WORK, TOO_LARGE, counted
 from heelwright_service.core.results import Check
 
@@ -48,13 +51,14 @@ def plan_weights(request: PlanRequest, precision: UncertaintyModel | None = None
     -------
     WeightPlan
         Of all plans that keep the limits the one of least mass, then fewest lifts, then least expected uncertainty of
-        GM. Where no plan does, the nearest, with what stands in the way and what would mend it.
+        GM. Where no plan does, the nearest, with what stands in the way and what would mend it; where there is none
+        even with the changes that were tried, no weights, and what has to be known first.
 
     Raises
     ------
     CoreError
         When the request makes no sense, naming the field; ``plan-too-large`` where the best of all plans takes too
-        much work to find; ``no-plan`` where no change that was tried gives one either.
+        much work to find.
 
     Notes
     -----
@@ -77,6 +81,7 @@ def plan_weights(request: PlanRequest, precision: UncertaintyModel | None = None
     (True, 12.0, [0.0, 36.0, 72.0, 36.0, 0.0, -36.0, -72.0, -36.0, 0.0])
     """
     check_request(request)
+    refuse_contradictions(request)
     limits = Limits.of(request)
     model = SlopeUncertainty.of(request) if precision is None else precision
     ship = ship_of(request, model_of(request), model)
@@ -92,7 +97,7 @@ def plan_weights(request: PlanRequest, precision: UncertaintyModel | None = None
         return _infeasible(request, outcome, checks, binding(solution, outcome, limits, checks), mending)
     binds = no_plan_at_all(request, ship)
     if mending.outcome is None:
-        raise CoreError("no-plan", f"No plan is possible, nor with any change that was tried. {binds}.", "")
+        return _without_a_plan(request, ship, binds, mending)
     checks = plan_checks(mending.outcome, Limits.of(mending.outcome.request), request)
     return _infeasible(request, mending.outcome, checks, binds, mending, after_change=True)
 
@@ -139,6 +144,32 @@ def _infeasible(
     )
 
 
+def _without_a_plan(request: PlanRequest, ship: Ship, binds: str, mending: Mended) -> WeightPlan:
+    return WeightPlan(
+        feasible=False,
+        weights=[],
+        total_mass_t=None,
+        states=[],
+        max_heel_deg=None,
+        expected_uncertainty=None,
+        search_uncertainty=None,
+        lifts=None,
+        duration_minutes=None,
+        checks=[],
+        alternatives=[],
+        binding_constraint=binds,
+        cautions=assumed(request, ship.model),
+        nearest_change=None,
+        changes=[],
+        nearest_change_patch=None,
+        nearest_plan=None,
+        shown_after_change=False,
+        first_needed=what_is_needed(request, binds, complete=mending.complete),
+        reading_positions=[],
+        initial_list_deg=None,
+    )
+
+
 def _worked_out(outcome: Outcome, checks: Sequence[Check]) -> WeightPlan:
     heel = [float(np.degrees(np.arctan(np.abs(t).max()))) for t in (outcome.expected, outcome.stiff, outcome.soft)]
     return WeightPlan(
@@ -160,6 +191,7 @@ def _worked_out(outcome: Outcome, checks: Sequence[Check]) -> WeightPlan:
         nearest_change_patch=None,
         nearest_plan=None,
         shown_after_change=False,
+        first_needed=None,
         reading_positions=reading_positions(outcome),
         initial_list_deg=_heel_range(outcome, 0),
     )

@@ -13,8 +13,9 @@ from heelwright_service.core.planning.request import PlanRequest
 from heelwright_service.core.planning.search import Choice, Search
 
 Lacking = Literal[
-    "nothing", "states", "target", "deflection", "angles", "trim", "stability", "crane", "deck", "capacity", "several"
-]
+    "nothing", "states", "target", "deflection", "angles", "trim", "stability", "crane", "deck", "capacity", "several",
+    "instruments",
+]  # fmt: skip
 
 
 @dataclass(frozen=True, eq=False)
@@ -26,7 +27,7 @@ class Solution:
     choice : Choice
         The plan.
     lacking : str
-        ``nothing`` when all limits are kept.
+        ``nothing`` when all limits are kept; ``instruments`` is found when the plan is confirmed.
     widened_deg : float
         Least widening of the angles [deg]; 0 unless ``angles`` lack.
     """

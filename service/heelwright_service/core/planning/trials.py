@@ -10,9 +10,11 @@ from heelwright_service.core.planning.bounds import Ship
 from heelwright_service.core.planning.confirmed import confirmed
 from heelwright_service.core.planning.deck import Deck
 from heelwright_service.core.planning.hull_heel import HullHeel
+from heelwright_service.core.planning.instrument_checks import too_few_instruments
 from heelwright_service.core.planning.limits import Limits
 from heelwright_service.core.planning.modelling import model_of, ship_of
 from heelwright_service.core.planning.outcome import Outcome
+from heelwright_service.core.planning.plausible import refuse_contradictions
 from heelwright_service.core.planning.precision import SlopeUncertainty, UncertaintyModel
 from heelwright_service.core.planning.request import PlanRequest, check_request
 from heelwright_service.core.planning.search import Choice, Search
@@ -64,7 +66,7 @@ class Trials:
         bool
             Quicker than `planned`, which confirms it.
         """
-        if max(request.counts) < 4 or self._too_stiff(request):
+        if max(request.counts) < 4 or too_few_instruments(request) or self._too_stiff(request):
             return False
         limits = Limits.of(request)
         return self._search(request, limits).has_plan(limits)
@@ -157,6 +159,7 @@ class Trials:
     def _planned(self, request: PlanRequest) -> Outcome | None:
         try:
             check_request(request)
+            refuse_contradictions(request)
             ship = ship_of(request, model_of(request), self._precision(request))
             found = confirmed(request, ship, Limits.of(request))
         except CoreError as error:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 
+from heelwright_service.core.planning.heel_model import HeelModel
 from heelwright_service.core.planning.outcome import Outcome
 from heelwright_service.core.planning.request import DEFAULT_GM_UNCERTAINTY_RELATIVE, PlanRequest
 
@@ -31,18 +32,42 @@ def cautions(outcome: Outcome, office_times: str) -> list[str]:
         Sentences.
     """
     request = outcome.request
+    return [
+        *assumed(request, outcome.ship.model),
+        f"Duration by office defaults: {office_times}.",
+        "Expected uncertainties are expanded (95 %) and rest on office defaults for reading, placing, mass, draught.",
+        *_crowding(outcome),
+        *_footprints(outcome),
+        *_overhanging(request),
+        _people(outcome),
+    ]
+
+
+def assumed(request: PlanRequest, model: HeelModel) -> list[str]:
+    """Say what was assumed of the ship, and who decides.
+
+    Parameters
+    ----------
+    request : PlanRequest
+        The request.
+    model : HeelModel
+        Moment against heel.
+
+    Returns
+    -------
+    list of str
+        Sentences.
+    """
     texts = [
         "This plan advises: the flag Administration, or who acts for it, decides; local codes and "
         "licensed practice stand.",
         f"Displacement, GM and the initial heel are taken as those of the ship without the weights; GM "
         f"from {request.gm_range_m[0]:.3f} m to {request.gm_range_m[1]:.3f} m, free surface included.",
-        *outcome.ship.model.assumptions,
-        f"Duration by office defaults: {office_times}.",
-        "Expected uncertainties are expanded (95 %) and rest on office defaults for reading, placing, mass, draught.",
+        *model.assumptions,
     ]
     if request.gm_uncertainty_m is None:
         texts.append(f"No uncertainty of GM is given: {DEFAULT_GM_UNCERTAINTY_RELATIVE:.0%} of GM is taken.")
-    return texts + _crowding(outcome) + _footprints(outcome) + _overhanging(request) + [_people(outcome)]
+    return texts
 
 
 def _crowding(outcome: Outcome) -> list[str]:

@@ -153,9 +153,9 @@ def weigh_plan(request: PlanRequest, plan: WeightPlan) -> WeighedPlan:
     -------
     WeighedPlan
         The plan with its expectation. Where the plan does not float on the hull both stay as they were, with a caution;
-        so they do where the plan is that of a changed request.
+        so they do where the plan is that of a changed request or there is none.
     """
-    if plan.shown_after_change:
+    if plan.shown_after_change or not plan.weights:
         return WeighedPlan(plan, None)
     try:
         levers = levers_for_plan(request, plan)

@@ -140,7 +140,7 @@ def test_a_waterplane_that_changes_with_heel_is_warned_of_with_the_heel_up_to_wh
         "displacement_t": 1.025 * 40.0 * (2 * 4.3 + 0.2 * 4.5 + 0.2), "gm_m": 2.7, "gm_uncertainty_m": 0.1,
         "breadth_m": 14.0, "depth_m": 8.0, "draught_m": 4.5, "heel_band_deg": [1.0, 3.5], "weights_count": 4,
         "positions": [place], "weight_step_t": 0.1,
-        "instruments": [{"id": "P1", "kind": "pendulum", "length_m": 6.0}],
+        "instruments": [{"id": "P1", "kind": "pendulum", "length_m": 6.0}, {"id": "I1", "kind": "inclinometer"}],
         "vessel": {"length_bp_m": 40.0, "hull": {"stations": [{"x_m": x, "contour_m": contour} for x in (0, 20, 40)]}},
     }))  # fmt: skip
     found = next(check for check in plan.checks if check.id == "P-21")

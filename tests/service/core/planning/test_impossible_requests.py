@@ -53,7 +53,7 @@ IMPOSSIBLE: dict[str, tuple[dict[str, Any], str, str]] = {
     ),
     "heel band overshot": (
         {"stock": [{"mass_t": 3.0, "count": 4}], "shift_step_m": 12.0, "heel_band_deg": [0.5, 1.2],
-         "instruments": [{"id": "I1", "kind": "inclinometer"}]},
+         "instruments": [{"id": "I1", "kind": "inclinometer"}, {"id": "I2", "kind": "inclinometer"}]},
         "band: the weights heel the ship by 1.8", "equal weights of",
     ),
     "range of GM too wide for the band": ({"gm_uncertainty_m": 0.4}, "band: the range of GM is too wide", "GM known"),
@@ -121,8 +121,21 @@ IMPOSSIBLE: dict[str, tuple[dict[str, Any], str, str]] = {
         "stability: GM lies between", "the ship made stiffer before the test",
     ),
     "weights so high that she would not stay upright": (
-        {"positions": [PLACE | {"z_m": 400.0}], "gm_m": 0.3}, "stability: the 4 lightest weights, 12 t",
-        "the ship made stiffer before the test, to a GM of 2.10 m",
+        {"positions": [PLACE | {"z_m": 36.0}], "gm_m": 0.3, "stock": [{"mass_t": 30.0, "count": 4}]},
+        "stability: the 4 lightest weights, 120 t", "equal weights of",
+    ),
+    "one pendulum": (
+        {"instruments": [{"id": "P1", "kind": "pendulum", "length_m": 6.0}]},
+        "H-01: 1 instrument; 3 are recommended, 2 are the least", "a second pendulum of 6 m (P1-2)",
+    ),
+    "one pendulum that is too short": (
+        {"instruments": [{"id": "P1", "kind": "pendulum", "length_m": 4.0}]}, "H-04: within the heel allowed, P1 (4 m)",
+        "a second pendulum of 5.2 m (P1-2) and a 5.2 m pendulum instead of 4 m (P1)",
+    ),
+    "one pendulum on a ship longer than 30 m": (
+        {"instruments": [{"id": "P1", "kind": "pendulum", "length_m": 6.0}], "vessel": BOX,
+         "positions": [PLACE | {"x_m": 19.35}]},
+        "H-01: 1 instrument", "a second pendulum of 6 m (P1-2)",
     ),
     "trim": (
         {"vessel": BOX, "positions": [FARTHEST], "weight_step_t": 1.0, "stock": None},
@@ -193,3 +206,33 @@ def test_what_cannot_be_planned_is_named_and_the_nearest_change_mends_it(name: s
     assert plan.nearest_plan.total_mass_t == again.total_mass_t
     assert list(plan.nearest_plan.masses_t) == [weight.mass_t for weight in again.weights]
     assert plan.nearest_plan.max_heel_deg == pytest.approx(again.max_heel_deg.expected, abs=1e-9)
+
+
+HOPELESS: dict[str, tuple[dict[str, Any], str, str]] = {
+    "GM that may be below nothing, and a deck awash": (
+        {"gm_m": 0.08, "gm_uncertainty_m": 0.27, "depth_m": 4.501}, "stability: GM lies between -0.19 m and 0.35 m",
+        "first make sure that GM is 0.20 m or more at the lower end of its range",
+    ),
+    "stock of two and a deck awash": (
+        {"stock": [{"mass_t": 3.0, "count": 2}], "depth_m": 4.501}, "stock: 2 weights at hand, 4 are needed",
+        "first find out which 4 weights can be had",
+    ),
+    "shifts too coarse and a deck awash": (
+        {"shift_step_m": 13.0, "depth_m": 4.501}, "shift-step: shifts are multiples of 13 m",
+        "first check shift_step_m",
+    ),
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("name", HOPELESS)
+def test_where_no_change_helps_no_weights_are_made_up_and_what_has_to_be_known_first_is_said(name: str) -> None:
+    change, binds, needed = HOPELESS[name]
+    plan = planned(request(**change))
+    assert not plan.feasible
+    assert str(plan.binding_constraint).startswith(binds), plan.binding_constraint
+    assert needed in str(plan.first_needed)
+    assert str(plan.first_needed).startswith("No change of weights")
+    assert not any((plan.weights, plan.states, plan.checks, plan.alternatives, plan.changes, plan.shown_after_change))
+    of_a_plan = (plan.total_mass_t, plan.max_heel_deg, plan.expected_uncertainty, plan.lifts, plan.nearest_plan)
+    assert of_a_plan == (None,) * 5
+    assert "flag Administration" in plan.cautions[0]

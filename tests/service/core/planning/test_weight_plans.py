@@ -134,7 +134,8 @@ def test_a_pendulum_of_four_metres_fails_fifteen_centimetres_and_passes_ten() ->
 
 def test_the_longer_pendulum_that_is_named_is_just_long_enough() -> None:
     def with_length(length: float) -> WeightPlan:
-        return planned(instruments=[{"id": "P1", "kind": "pendulum", "length_m": length}])
+        second = {"id": "I1", "kind": "inclinometer"}
+        return planned(instruments=[{"id": "P1", "kind": "pendulum", "length_m": length}, second])
 
     plan = with_length(4.0)
     assert plan.nearest_change == "a 5.2 m pendulum instead of 4 m (P1)"
@@ -150,8 +151,8 @@ def test_the_length_for_fifteen_centimetres_is_that_of_the_tables(angle: float, 
     level = {"x_m": 30.0, "y_port_m": -6.0, "y_starboard_m": 6.0, "z_m": 4.5 * (1 + 2 * mass / 2500.0)}
     fixed = {"positions": [level], "stock": [{"mass_t": mass, "count": 4}], "gm_uncertainty_m": 0.0}
     for change, expected in ((0.001, True), (-0.001, False)):
-        pendulum = [{"id": "P1", "kind": "pendulum", "length_m": length + change}]
-        plan = planned(instruments=pendulum, heel_band_deg=[0.5, angle + 1e-6], **fixed)
+        read = [{"id": "P1", "kind": "pendulum", "length_m": length + change}, {"id": "I1", "kind": "inclinometer"}]
+        plan = planned(instruments=read, heel_band_deg=[0.5, angle + 1e-6], **fixed)
         assert plan.feasible == expected
 
 
@@ -291,7 +292,7 @@ def test_many_places_alike_are_planned_as_few_are_and_the_first_are_taken() -> N
 def test_a_plan_states_its_assumptions_and_reading_positions() -> None:
     onboard = {"x_m": 30.0, "y_m": 0.0, "radius_max_m": 12.0, "curve": [[1, 9], [12, 5]], "onboard": True,
                "minutes_per_lift": 8.0}  # fmt: skip
-    long = [{"id": "P1", "kind": "pendulum", "length_m": 6.5}]
+    long = [{"id": "P1", "kind": "pendulum", "length_m": 6.5}, {"id": "P2", "kind": "pendulum", "length_m": 6.8}]
     plan = planned(crane=onboard, gm_uncertainty_m=None, heel_band_deg=[1.0, 3.0], instruments=long)
     assert plan.feasible
     text = " ".join(plan.cautions)
