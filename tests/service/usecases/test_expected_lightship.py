@@ -66,7 +66,7 @@ def test_growth_that_the_log_explains_is_no_finding(app: Flask) -> None:
     assert found["RR-15"]["status"] == "pass"
     assert "1 logged alteration" in found["RR-15"]["text"]
     assert found["RR-19"]["status"] == "pass"
-    assert "+60.0 t of it" in found["RR-19"]["text"]
+    assert "1 logged alteration makes her 60.0 t heavier" in found["RR-19"]["text"]
 
 
 def test_the_same_growth_without_a_log_is_asked_about(app: Flask) -> None:

@@ -39,7 +39,7 @@ def test_a_rule_that_binds_calls_for_an_inclining_and_advice_does_not(
 ) -> None:
     why = why_inclining_is_called_for(request(mass_t, rule_set))
     assert (why is not None) == called_for
-    assert why is None or why.startswith("D-07: mass_t has changed by 81 t")
+    assert why is None or why.startswith("D-07: mass has changed by 81.0 t")
 
 
 def test_a_history_that_cannot_be_followed_calls_for_nothing() -> None:

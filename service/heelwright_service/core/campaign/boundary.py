@@ -8,6 +8,7 @@ from typing import Literal
 
 from heelwright_service.core.campaign.judging import status_of
 from heelwright_service.core.campaign.survey import SurveyItem
+from heelwright_service.core.checks.words import counted, on_day, plain
 from heelwright_service.core.results import Check
 
 
@@ -112,13 +113,13 @@ def check_boundary(
     for item in items:
         if item.item_class is None:
             continue
-        decision = register.get(item.item_class)
+        decision, what = register.get(item.item_class), plain(item.item_class)
         if decision is None:
-            text = f"“{item.description}”: nobody has decided whether {item.item_class} counts as lightship."
+            text = f"“{item.description}”: nobody has decided whether {what} counts as lightship."
         elif decision.counts == "lightship" and item.kind == "surplus":
-            text = f"“{item.description}” is listed as surplus, but {item.item_class} is lightship ({_by(decision)})."
+            text = f"“{item.description}” is listed as surplus, but {what} is lightship ({_by(decision)})."
         elif decision.counts == "load" and item.kind != "surplus":
-            text = f"“{item.description}” is listed as {item.kind}, but {item.item_class} is load ({_by(decision)})."
+            text = f"“{item.description}” is listed as {item.kind}, but {what} is load ({_by(decision)})."
         else:
             continue
         checks.append(_finding(text, False))
@@ -130,8 +131,9 @@ def _no_contradiction(classed: int, decisions: int) -> Check:
         text = "Nobody has decided where this vessel's lightship ends (crew effects, spares, nets, pool water, gear)."
         return _finding(f"{text} Enter the decisions in her boundary register.", False)
     if not classed:
-        return _finding(f"No item is classed; the boundary register has {decisions} decision(s).", True)
-    text = f"{classed} classed item(s) agree with the boundary register of {decisions} decision(s)."
+        return _finding(f"No item is classed; the boundary register has {counted(decisions, 'decision')}.", True)
+    agreed = f"{counted(classed, 'classed item')} {'agrees' if classed == 1 else 'agree'}"
+    text = f"{agreed} with the boundary register of {counted(decisions, 'decision')}."
     return _finding(text, True)
 
 
@@ -140,4 +142,4 @@ def _finding(text: str, ok: bool) -> Check:
 
 
 def _by(decision: BoundaryDecision) -> str:
-    return f"decided by {decision.decided_by} on {decision.decided_on[:10]}"
+    return f"decided by {decision.decided_by} on {on_day(decision.decided_on)}"

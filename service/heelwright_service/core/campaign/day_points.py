@@ -12,6 +12,7 @@ from heelwright_service.core.campaign.running import Running
 from heelwright_service.core.campaign.stages import TestKind
 from heelwright_service.core.campaign.tank_document import TankPlan
 from heelwright_service.core.campaign.tanks_found import EntryPermit, TankFound, tank_points
+from heelwright_service.core.checks.words import counted, plain
 from heelwright_service.core.record import Instrument
 from heelwright_service.core.results import Check
 from heelwright_service.core.rules import conduct_rule
@@ -153,7 +154,7 @@ def leave_points(day: Day, length_m: float) -> list[Point]:
     needed = conduct_rule("R-10")
     least = int(needed["large_samples" if length_m >= needed["from_length_m"] else "small_samples"])
     if day.samples < least:
-        text = f"{day.samples} water sample(s); {least} are wanted for a ship of {length_m:g} m."
+        text = f"{counted(day.samples, 'water sample')}; {least} wanted for a ship of {length_m:g} m."
         points.append(Point("R-10", text, "Take the rest.", "block" if day.samples == 0 else "warn", rule="R-10"))
     if day.kind == "inclining-test":
         points += _reading_points(day)
@@ -165,7 +166,7 @@ def leave_points(day: Day, length_m: float) -> list[Point]:
         points.append(Point("reservations", text, "Sign them; none is a statement too.", waivable=False))
     absent = [role for role in ("person-in-charge", "witness") if role not in day.initialled]
     if absent:
-        text = f"The data are not initialled by: {', '.join(absent)}."
+        text = f"The data are not initialled by: {', '.join(map(plain, absent))}."
         points.append(Point("C-09", text, "Let them initial before they leave.", rule="C-09"))
     return points
 
@@ -232,8 +233,8 @@ def _instrument_points(day: Day, length_m: float) -> list[Point]:
     short = conduct_rule("H-02")
     least = int(short["minimum"] if length_m <= short["up_to_length_m"] else conduct_rule("H-01")["minimum"])
     if len(day.instruments) < least or not pendulums:
-        count = len(day.instruments)
-        text = f"{count} instrument(s), {len(pendulums)} of them pendulums; {least} with a pendulum are needed."
+        found = f"{counted(len(day.instruments), 'instrument')}, {counted(len(pendulums), 'pendulum')} among them"
+        text = f"{found}; {least} with a pendulum are needed."
         points.append(Point("H-01", text, "Rig and enter the instruments.", rule="H-01"))
     unmeasured = [each.id for each in day.instruments if each.kind != "inclinometer" and each.length_m is None]
     if unmeasured:

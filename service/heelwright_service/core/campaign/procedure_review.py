@@ -12,6 +12,7 @@ from heelwright_service.core.campaign.judging import status_of
 from heelwright_service.core.campaign.plan_document import AttachmentKind, PlannedState, TestPlan
 from heelwright_service.core.campaign.procedure import NEEDED_PLANS, ProcedureInputs
 from heelwright_service.core.campaign.tank_plan import PlannedShip, check_tank_plan, compartments_named
+from heelwright_service.core.checks.words import on_day, plain
 from heelwright_service.core.results import Check
 from heelwright_service.core.rules import conduct_rule
 
@@ -167,7 +168,7 @@ def _waterline(plan: TestPlan) -> list[Check]:
     text = f"{len(found.marks)} marks and {len(stations)} freeboard stations a side are planned."
     uneven = "" if even else " The stations are not evenly spread."
     verified = bool(found.marks_verified_on and found.datum)
-    good = f"Marks verified on {found.marks_verified_on}, counted from {found.datum}."
+    good = f"Marks verified on {on_day(found.marks_verified_on or '')}, counted from {found.datum}."
     bad = "Say what the marks count from, and when and by whom they were verified in dock."
     return [
         _found("RP-08", boards or marks, text, f"{text}{uneven} Five a side or all marks are wanted.", fails=True,
@@ -275,7 +276,8 @@ def _people(plan: TestPlan) -> list[Check]:
     absent = [role for role in ("person-in-charge", "recorder", "witness") if role not in roles]
     absent += [] if plan.schedule else ["order of events"]
     good = "Persons and order of events are stated."
-    return [_found("RP-17", not absent, good, f"Not named: {_listed(absent)}.", fails="person-in-charge" in absent,
+    bad = f"Not named: {plain(_listed(absent))}."
+    return [_found("RP-17", not absent, good, bad, fails="person-in-charge" in absent,
                    source="46 CFR 170.185(g)(8) and (9)")]  # fmt: skip
 
 
@@ -327,10 +329,10 @@ def _papers(plan: TestPlan) -> list[Check]:
     ok = source is not None and bool(source.approved_by) and bool(source.accepted_by) and not older
     bad = "Hydrostatics: say which document, who approved it and who accepted the model against it."
     if older and source is not None:
-        dated = source.dated or "unknown date"
-        bad = f"The hydrostatics of {dated} are older than the conversion of {source.last_conversion}."
+        dated = on_day(source.dated or "unknown date")
+        bad = f"The hydrostatics of {dated} are older than the conversion of {on_day(source.last_conversion or '')}."
     return [
-        _found("RP-22", not absent, "The plans are attached.", f"Plans not attached: {_listed(absent)}.",
+        _found("RP-22", not absent, "The plans are attached.", f"Plans not attached: {plain(_listed(absent))}.",
                source="46 CFR 170.180"),
         _found("RP-23", ok, "The hydrostatics are approved and their model accepted.", bad, fails=older),
     ]  # fmt: skip
@@ -341,4 +343,4 @@ def _kind_of_test(given: ProcedureInputs, context: ReviewContext) -> list[Check]
         return [_found("RP-24", True, "An inclining test is asked for.", "")]
     why = context.test_is_called_for
     good = "Nothing known calls for an inclining instead of the survey."
-    return [_found("RP-24", why is None, good, f"An inclining is called for: {why}.", fails=True)]
+    return [_found("RP-24", why is None, good, f"An inclining is called for: {str(why).rstrip('.')}.", fails=True)]

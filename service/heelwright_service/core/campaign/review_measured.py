@@ -6,6 +6,7 @@ import math
 from collections import Counter
 
 from heelwright_service.core.campaign.review_document import ReviewInputs, finding
+from heelwright_service.core.checks.words import counted
 from heelwright_service.core.record import TableRow
 from heelwright_service.core.results import Check
 from heelwright_service.core.rules import conduct_rule
@@ -81,9 +82,15 @@ def _deviations(given: ReviewInputs) -> Check:
     open_ones = [each.text for each in given.deviations if each not in whole]
     open_ones += [f"{each.text} (by the file's word accepted by {each.accepted_by}, witness {each.witness})"
                   for each in whole if each.by_file]  # fmt: skip
-    good = f"{len(given.deviations)} deviation(s), each with its price and the names of those who accepted it."
+    good = _settled(len(given.deviations))
     bad = f"Without price, acceptance or witness: {'; '.join(open_ones)}."
     return finding("RR-05", not open_ones, good, bad, source="46 CFR 170.190")
+
+
+def _settled(count: int) -> str:
+    if not count:
+        return "No deviation is recorded."
+    return f"{counted(count, 'deviation')}, each with its price and the names of those who accepted it."
 
 
 def _trim_and_hog(given: ReviewInputs) -> Check:
@@ -114,9 +121,14 @@ def _datum(given: ReviewInputs) -> Check:
     plan, marks = given.draught_plan, given.record.vessel.marks
     if not given.record.draughts:
         return finding("RR-08", True, "No marks were read: freeboards of points with their heights.", "")
-    zero = ", ".join(f"{mark.name} {mark.zero_z_m:+.3f} m" for mark in marks)
-    good = f"Marks count from {plan.datum}; zeros above the moulded baseline: {zero}."
+    zero = ", ".join(f"{mark.name} {_from_baseline(mark.zero_z_m)}" for mark in marks)
+    good = f"Marks count from {plan.datum}; zeros against the moulded baseline: {zero}."
     return finding("RR-08", bool(plan.datum), good, f"Say what the marks count from; zeros taken as {zero}.")
+
+
+def _from_baseline(zero_z_m: float) -> str:
+    side = "above" if zero_z_m > 0.0 else "below"
+    return f"{abs(zero_z_m):.3f} m {side}" if round(zero_z_m, 3) else "on it"
 
 
 def _density(given: ReviewInputs) -> Check:
@@ -127,20 +139,21 @@ def _density(given: ReviewInputs) -> Check:
     count = len(water.samples) + len(water.probe_samples)
     kinds = [f"{len(water.samples)} by hydrometer (in {water.density_basis} unless the glass says otherwise)"]
     kinds += [f"{len(water.probe_samples)} by salinity and temperature"] if water.probe_samples else []
-    text = f"{count} sample(s), {', '.join(kinds if water.samples else kinds[1:])}; {least} wanted."
-    bad = f"{text} Temperature missing with {cold}." if cold else text
+    text = f"{counted(count, 'sample')}, {', '.join(kinds if water.samples else kinds[1:])}; {least} wanted."
+    bad = f"{text} No temperature with {cold} of them." if cold else text
     return finding("RR-09", count >= least and not cold, text, bad, value=float(count), limit=float(least),
                    source=conduct_rule("R-10").cited_source)  # fmt: skip
 
 
 def _free_surface(given: ReviewInputs) -> Check:
     slack = [each.tank for each in given.record.soundings if each.state == "slack"]
+    tanks = counted(len(slack), "slack tank")
     if given.result.small_angle is None:
-        return finding("RR-10", True, f"{len(slack)} slack tank(s); a survey without heel corrects no GM.", "")
+        return finding("RR-10", True, f"{tanks}; a survey without heel corrects no GM.", "")
     moment = given.result.small_angle.free_surface_m * given.result.as_inclined.displacement_t
     ok = (moment > 0.0) == bool(slack)
-    text = f"Free-surface moment {moment:.1f} t·m from {len(slack)} slack tank(s), none from pressed or empty ones."
-    bad = f"Free-surface moment {moment:.1f} t·m does not go with {len(slack)} slack tank(s)."
+    text = f"Free-surface moment {moment:.1f} t·m from {tanks}, none from pressed or empty ones."
+    bad = f"Free-surface moment {moment:.1f} t·m does not go with {tanks}."
     return finding("RR-10", ok, text, bad, side="unsafe", value=moment)
 
 

@@ -9,6 +9,7 @@ from heelwright_service.core.campaign.review_document import Expectation, Review
 from heelwright_service.core.campaign.review_measured import CLOSE
 from heelwright_service.core.campaign.survey import SurveyItem, twins
 from heelwright_service.core.checks.own_rules import OWN_RULES
+from heelwright_service.core.checks.words import counted, on_day, plain
 from heelwright_service.core.results import Check
 
 LIST_TOLERANCE_DEG = 0.25
@@ -55,7 +56,7 @@ def _items(given: ReviewInputs) -> Check:
     rounded = [e.description for e in missing if all(float(v).is_integer() for v in (e.x_m, e.y_m, e.z_m))]
     vcg = given.result.lightship.vcg_m
     high = [] if vcg is None else [e for e in missing if e.z_m > vcg]
-    text = f"{len(missing)} missing item(s) to add to get the lightship, {len(high)} of them above its centre."
+    text = f"{counted(len(missing), 'missing item')} to add to get the lightship, {len(high)} of them above its centre."
     bad = f"{text} At rounded centres: {', '.join(rounded)}."
     return finding("RR-12", not rounded, text, bad, side="unsafe")
 
@@ -99,7 +100,7 @@ def _lcg(given: ReviewInputs) -> Check:
     standard = math.hypot(_standard(given, "lcg_m") or 0.0, expected.lcg_standard_m)
     limit = COVERAGE * standard
     where = "forward" if away > 0 else "aft"
-    log = f"{expected.alterations} logged alteration(s)"
+    log = counted(expected.alterations, "logged alteration")
     text = f"LCG is {abs(away):.3f} m {where} of what the last test and {log} give; 95 % reach {limit:.3f} m."
     return finding("RR-15", abs(away) <= limit, text, f"{text} The log does not explain it.", value=away, limit=limit)
 
@@ -157,7 +158,9 @@ def _compared(given: ReviewInputs) -> Check:
     within = abs(away - logged) <= COVERAGE * standard
     text = f"Lightship {abs(away):.1f} t {'more' if away > 0 else 'less'} than approved."
     if expected.alterations:
-        text += f" {expected.alterations} logged alteration(s) make {logged:+.1f} t of it."
+        log = counted(expected.alterations, "logged alteration")
+        make = "makes" if expected.alterations == 1 else "make"
+        text += f" {log} {make} her {abs(logged):.1f} t {'heavier' if logged >= 0.0 else 'lighter'}."
     return finding("RR-19", told or within, text, f"{text} Explain the difference with its largest causes.")
 
 
@@ -167,7 +170,9 @@ def _certificates(given: ReviewInputs) -> Check:
     absent = [each for each in wanted if each not in there]
     day = given.record.test.date
     old = [e.name for e in given.attachments if e.valid_until is not None and day is not None and e.valid_until < day]
-    bad = f"Not attached: {', '.join(absent) or 'none'}; out of date at the test: {', '.join(old) or 'none'}."
+    bad = (
+        f"Not attached: {', '.join(map(plain, absent)) or 'none'}; out of date at the test: {', '.join(old) or 'none'}."
+    )
     return finding("RR-20", not absent and not old, "Certificates are attached and in date.", bad,
                    source="2008 IS Code part B 8.2.2.8")  # fmt: skip
 
@@ -175,9 +180,9 @@ def _certificates(given: ReviewInputs) -> Check:
 def _signed(given: ReviewInputs) -> Check:
     roles = {each.role for each in given.signatures if each.name.strip() and each.at.strip()}
     absent = [each for each in ("person-in-charge", "witness") if each not in roles]
-    bad = f"Not initialled with name and time: {', '.join(absent)}."
+    bad = f"Not initialled with name and time: {', '.join(map(plain, absent))}."
     if given.signed_there:
-        names = "; ".join(f"{each.role} {each.name}, {each.at}" for each in given.signed_there)
+        names = "; ".join(f"{plain(each.role)} {each.name}, {on_day(each.at)}" for each in given.signed_there)
         bad += f" By the word of the imported file: {names}. Look at the papers."
     return finding("RR-21", not absent, "Person in charge and witness have initialled the data.", bad,
                    source="2008 IS Code annex 1, 4.3.6 (from memory)")  # fmt: skip

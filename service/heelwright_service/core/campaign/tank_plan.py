@@ -16,6 +16,7 @@ from heelwright_service.core.campaign.tank_document import (
     PlannedTank,
     TankPlan,
 )
+from heelwright_service.core.checks.words import counted
 from heelwright_service.core.hull import Hull
 from heelwright_service.core.record import Tank
 from heelwright_service.core.results import Check
@@ -140,7 +141,8 @@ def _slack_by_liquid(tanks: Sequence[PlannedTank]) -> list[Check]:
         names = ", ".join(" with ".join(unit) for unit in units)
         words = LIQUID_WORDS[liquid].capitalize()
         if liquid in LIMITED_LIQUIDS:
-            text = f"{words}: {len(units)} slack pair(s) or single tanks ({names}); one is allowed."
+            slack = counted(len(units), "slack pair or single tank", "slack pairs or single tanks")
+            text = f"{words}: {slack} ({names}); one is allowed."
             checks.append(judged("K-02", text, len(units) <= most, float(len(units)), most, side="safe"))
         else:
             text = f"{words}: slack in {names}; keep slack tanks to the fewest."
@@ -174,7 +176,7 @@ def _nearly_full(tanks: Sequence[PlannedTank], contents: Sequence[TankContents])
             checks.append(judged("K-08", text, False, fill, full, side="unsafe"))
     pressed = sum(each.state == "pressed" for each in tanks)
     if not checks:
-        checks.append(judged("K-08", f"{pressed} tank(s) are planned pressed up, none nearly full.", True))
+        checks.append(judged("K-08", f"{counted(pressed, 'tank')} planned pressed up, none nearly full.", True))
     return checks
 
 

@@ -6,7 +6,7 @@ import numpy as np
 
 from heelwright_service.core.checks.inputs import CheckInput
 from heelwright_service.core.checks.verdicts import Caution, at_least, at_most, judged, unassessed
-from heelwright_service.core.checks.words import figure, number, tonnes
+from heelwright_service.core.checks.words import figure, number, on_day, tonnes
 from heelwright_service.core.results import Check
 
 PERCENT = 100.0
@@ -82,7 +82,7 @@ def _implied_centre(given: CheckInput) -> Check:
     mass, x, z = (float(each[0]) for each in (light.mass_t, light.lcg_m, light.vcg_m))
     gained = mass - approved.mass_t
     share = gained / approved.mass_t * PERCENT
-    since = f" of {approved.date}" if approved.date else ""
+    since = f" of {on_day(approved.date)}" if approved.date else ""
     sense = "heavier" if gained > 0.0 else "lighter"
     told = f"Against the approved lightship{since} she is {tonnes(abs(gained))} {sense} "
     least = rule["least_change_percent"]

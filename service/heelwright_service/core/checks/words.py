@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime
 from collections.abc import Sequence
 
 MILLIMETRES = 1000.0
@@ -207,3 +208,72 @@ def counted(count: int, singular: str, plural: str | None = None) -> str:
         Such as ``2 pairs``.
     """
     return f"{count} {singular if count == 1 else plural or singular + 's'}"
+
+
+def plain(name: str) -> str:
+    """Write a name that programs use as people write it.
+
+    Parameters
+    ----------
+    name : str
+        Such as ``lightweight-survey``.
+
+    Returns
+    -------
+    str
+        Its words.
+
+    Examples
+    --------
+    >>> plain("weight-certificates")
+    'weight certificates'
+    """
+    return name.replace("-", " ")
+
+
+def on_day(date: str) -> str:
+    """Write a date as people in all countries read it alike.
+
+    Parameters
+    ----------
+    date : str
+        ISO 8601, the day at least; anything else is given back as it is.
+
+    Returns
+    -------
+    str
+        Such as ``3 Jun 2029``.
+
+    Examples
+    --------
+    >>> on_day("2029-06-03"), on_day("last spring")
+    ('3 Jun 2029', 'last spring')
+    """
+    try:
+        found = datetime.date.fromisoformat(date[:10])
+    except ValueError:
+        return date
+    return f"{found.day} {found:%b %Y}"
+
+
+def dated(basis: str, date: str) -> str:
+    """Name a lightship by its basis and day.
+
+    Parameters
+    ----------
+    basis : str
+        Such as ``inclining-test``.
+    date : str
+        ISO 8601.
+
+    Returns
+    -------
+    str
+        Its words.
+
+    Examples
+    --------
+    >>> dated("inclining-test", "2015-06-10")
+    'inclining test of 10 Jun 2015'
+    """
+    return f"{plain(basis)} of {on_day(date)}"

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from heelwright_service.core.checks.words import dated, on_day
 from heelwright_service.core.drift.answer import Adopted, LightshipValues
 
 _AFTER_A_SURVEY = "MSC.429(98)/Rev.2, explanatory notes to SOLAS II-1/5.5"
@@ -19,9 +20,9 @@ def named(values: LightshipValues) -> str:
     Returns
     -------
     str
-        Such as ``inclining-test 2015-06-10``.
+        Such as ``inclining test of 10 Jun 2015``.
     """
-    return f"{values.basis} {values.date}"
+    return dated(values.basis, values.date)
 
 
 def adopted(values: LightshipValues, baseline: LightshipValues) -> Adopted:
@@ -75,7 +76,11 @@ def adopted_of_a_sister(values: LightshipValues, lead: LightshipValues, calculat
     Adopted
         The figures with their origins (MSC/Circ.1158, paragraph 3).
     """
-    own, tested, worked_out = named(values), f"lead ship's test {lead.date}", "calculated from the lead ship's"
+    own, tested, worked_out = (
+        named(values),
+        f"lead ship's test of {on_day(lead.date)}",
+        "calculated from the lead ship's",
+    )
     heights = [(lead.vcg_m, tested), (calculated.vcg_m, worked_out)]
     vcg_m, origin = max(((z, name) for z, name in heights if z is not None), key=lambda each: each[0])
     return Adopted(

@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
+from heelwright_service.core.checks.words import counted, dated, on_day, plain
 from heelwright_service.core.drift.answer import DriftItem, LightshipValues, Logged
 from heelwright_service.core.drift.history import History
-from heelwright_service.core.drift.request import MEASURED, DriftRequest
+from heelwright_service.core.drift.ladder import QUANTITY_WORDS
+from heelwright_service.core.drift.request import MEASURED, DriftRequest, LightshipRecord
 from heelwright_service.core.drift.slips import slips
 from heelwright_service.core.rules import RuleSet, RuleVessel, Stage, Verdict, calendar_for, kind_of, rules_for
 
@@ -72,7 +74,7 @@ def _suspicions(items: Sequence[DriftItem]) -> Iterator[str]:
     for item in items:
         if item.error_likelier_than_weight:
             yield (
-                f"{item.date} {item.basis}: the weight gained or lost would lie {item.implied_centre_remark} "
+                f"{_of(item)}: the weight gained or lost would lie {item.implied_centre_remark} "
                 "Look for the cause (density, marks, a tank, the hull model, an item counted twice) before adopting it."
             )
 
@@ -81,8 +83,8 @@ def _advice(verdicts: Sequence[Verdict]) -> Iterator[str]:
     for verdict in verdicts:
         if verdict.advisory and verdict.passed_limit and not verdict.remark:
             yield (
-                f"{verdict.rule} advises '{verdict.consequence}': {verdict.quantity} is beyond {verdict.limit_text} "
-                f"({verdict.source}, {verdict.confidence_text}); it does not bind by itself."
+                f"{verdict.rule} advises '{verdict.consequence}': {QUANTITY_WORDS[verdict.quantity]} is beyond "
+                f"{verdict.limit_text} ({verdict.source}, {verdict.confidence_text}); it does not bind by itself."
             )
         if verdict.remark:
             yield f"{verdict.rule}: {verdict.remark}"
@@ -91,14 +93,14 @@ def _advice(verdicts: Sequence[Verdict]) -> Iterator[str]:
 def _not_judged(items: Sequence[DriftItem], logged: Logged) -> Iterator[str]:
     for item in items:
         for text in item.not_assessed:
-            yield f"{item.date} {item.basis}: {text}"
+            yield f"{_of(item)}: {text}"
     for text in logged.not_assessed:
         yield f"Logged alterations: {text}"
 
 
 def _not_judged_yet(history: History, chosen: RuleSet, vessel: RuleVessel) -> Iterator[str]:
     """Which rules wait for which data."""
-    since = f"the baseline of {history.baseline.date}"
+    since = f"the baseline of {on_day(history.baseline.date)}"
     waiting: tuple[tuple[bool, tuple[Stage, ...], str], ...] = (
         (
             any(each.basis in MEASURED for each in history.later),
@@ -123,14 +125,15 @@ def _lead(history: History) -> Iterator[str]:
         differences = {0: "no known differences", 1: "1 known difference"}.get(count, f"{count} known differences")
         yield (
             f"No approved inclining test of her own: that of the lead ship ({history.lead.name or 'not named'}, "
-            f"{history.lead.date}) with {differences} from her log stands in (SOLAS 1974 II-1/5.2; a sister is of the "
-            "same yard and the same plans, MSC/Circ.1158, paragraph 1). The Administration decides whether she may be "
-            "exempted; a lightweight survey on completion is compulsory."
+            f"{on_day(history.lead.date)}) with {differences} from her log stands in (SOLAS 1974 II-1/5.2; a sister is "
+            "of the same yard and the same plans, MSC/Circ.1158, paragraph 1). The Administration decides whether she "
+            "may be exempted; a lightweight survey on completion is compulsory."
         )
     elif history.baseline.basis == "sister-ship":
         yield (
-            f"No approved inclining test of her own: the sister-ship lightship approved on {history.baseline.date} is "
-            "the baseline (SOLAS 1974 II-1/5.2), and the first survey after it is held to the limits for sisters too."
+            "No approved inclining test of her own: the sister-ship lightship approved on "
+            f"{on_day(history.baseline.date)} is the baseline (SOLAS 1974 II-1/5.2), and the first survey after it is "
+            "held to the limits for sisters too."
         )
 
 
@@ -140,7 +143,7 @@ def _pending(history: History, items: Sequence[DriftItem], chosen: RuleSet, vess
     for item in items:
         if item.basis in counted and not item.approved:
             yield (
-                f"{item.date} {item.basis}: not approved, so no due date counts from it. A survey counts as approved "
+                f"{_of(item)}: not approved, so no due date counts from it. A survey counts as approved "
                 "when the Administration has accepted its report."
             )
 
@@ -150,17 +153,28 @@ def _history(request: DriftRequest, history: History) -> Iterator[str]:
     planned = sum(each.date > history.as_of for each in request.alterations)
     same_day = sum(each.date == history.baseline.date for each in request.alterations)
     if later:
-        yield f"{later} lightship(s) dated after {history.as_of} were left out."
+        yield _left_out(later, "lightship", history.as_of)
     if planned:
-        yield f"{planned} alteration(s) dated after {history.as_of} were left out."
+        yield _left_out(planned, "alteration", history.as_of)
     if same_day:
-        yield f"{same_day} alteration(s) dated on the day of the baseline test were taken as done before it."
+        taken = f"{'was' if same_day == 1 else 'were'} taken as done before it"
+        yield f"{counted(same_day, 'alteration')} dated on the day of the baseline test {taken}."
     for each in request.lightships:
         if each.basis == "lightweight-survey" and each.vcg_m is not None:
-            yield f"{each.date} lightweight-survey: a survey measures no VCG; the VCG given with it was not used."
+            yield f"{_of(each)}: a survey measures no VCG; the VCG given with it was not used."
     for each in history.later:
         if each.basis == "inclining-test":
-            yield f"{each.date} inclining-test: not approved yet; it becomes the baseline when it is."
+            yield f"{_of(each)}: not approved yet; it becomes the baseline when it is."
+
+
+def _left_out(count: int, what: str, as_of: str) -> str:
+    return f"{counted(count, what)} dated after {on_day(as_of)} {'was' if count == 1 else 'were'} left out."
+
+
+def _of(each: DriftItem | LightshipRecord) -> str:
+    """What a lightship is called at the head of a caution."""
+    name = dated(each.basis, each.date)
+    return f"{name[:1].upper()}{name[1:]}"
 
 
 def _amended(history: History, items: Sequence[DriftItem]) -> Iterator[str]:
@@ -171,8 +185,8 @@ def _amended(history: History, items: Sequence[DriftItem]) -> Iterator[str]:
             latest = before[-1]
             change = item.delta.mass_t.value + history.baseline.mass_t - latest.mass_t
             yield (
-                f"{item.date} {item.basis}: compared with the last approved inclining test; against the stability "
-                f"information approved since ({latest.basis} {latest.date}) the mass differs by "
+                f"{_of(item)}: compared with the last approved inclining test; against the stability "
+                f"information approved since ({dated(latest.basis, latest.date)}) the mass differs by "
                 f"{abs(change):.4g} t {'more' if change >= 0.0 else 'less'}."
             )
 
@@ -187,4 +201,5 @@ def _kind(request: DriftRequest, chosen: RuleSet) -> Iterator[str]:
 def _defaults(values: Sequence[LightshipValues]) -> Iterator[str]:
     for each in values:
         if each.standard_source != "as stated":
-            yield f"{each.basis}: standard uncertainties that were not stated are {each.standard_source}."
+            basis = plain(each.basis).capitalize()
+            yield f"{basis}: standard uncertainties that were not stated are {each.standard_source}."

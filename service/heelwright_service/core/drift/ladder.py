@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
+from heelwright_service.core.checks.words import number
 from heelwright_service.core.drift.answer import Estimate, Force
 from heelwright_service.core.drift.request import Basis
 from heelwright_service.core.rules import (
@@ -22,6 +23,14 @@ from heelwright_service.core.rules import (
     rules_for,
 )
 
+QUANTITY_WORDS: Mapping[Quantity, str] = {
+    "mass_t": "mass",
+    "lcg_m": "LCG",
+    "tcg_m": "TCG",
+    "vcg_m": "VCG",
+    "aggregate_t": "the sum of alterations",
+    "gm_m": "GM",
+}
 SEVERITY: Mapping[Action, int] = {"none": 0, "record": 1, "adopt": 2, "amend": 3, "survey": 4, "re-incline": 5}
 STRENGTH: Mapping[Force, int] = {"none": 0, "yardstick": 1, "advisory": 2, "binding": 3}
 MEASURED_STAGES: tuple[Stage, ...] = ("survey", "survey-against-calculation")
@@ -197,10 +206,11 @@ def _apply(rule: DeviationRule, against: Compared, chosen: RuleSet, vessel: Rule
 
 
 def _why_not(rule: DeviationRule, against: Sequence[Compared]) -> str:
+    what = f"{rule.id} on {QUANTITY_WORDS[rule.quantity]}"
     if not any(rule.quantity in each.changes for each in against):
-        return f"{rule.id} on {rule.quantity} was not judged: the change is not known."
+        return f"{what} was not judged: the change is not known."
     needs = getattr(rule.limit, "needs", "a figure")
-    return f"{rule.id} on {rule.quantity} was not judged: its limit, {rule.limit.words()}, needs {needs}; not given."
+    return f"{what} was not judged: its limit, {rule.limit.words()}, needs {needs}; not given."
 
 
 def _decided(verdicts: Sequence[Verdict], missing: Sequence[str], kept: Action, weak: Force) -> Judgement:
@@ -217,8 +227,9 @@ def _reason(asking: Sequence[Verdict], failed: bool) -> str:
         rules = dict.fromkeys(each.rule for each in asking)
         return f"Within the limits of {', '.join(rules)}."
     told = max(asking, key=lambda each: -each.distance_to_limit / each.limit if each.limit else 0.0)
-    unit = "t" if told.quantity.endswith("_t") else "m"
+    unit, decimals = ("t", 1) if told.quantity.endswith("_t") else ("m", 3)
+    changed = number(told.value, decimals, beside=told.limit)
     return (
-        f"{told.rule}: {told.quantity} has changed by {told.value:.4g} {unit} from the {told.compared_with} "
+        f"{told.rule}: {QUANTITY_WORDS[told.quantity]} has changed by {changed} {unit} from the {told.compared_with} "
         f"against a limit of {told.limit:.4g} {unit}, {told.limit_text} ({told.source})."
     )

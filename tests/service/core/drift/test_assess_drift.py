@@ -118,7 +118,7 @@ def test_a_test_that_is_not_approved_moves_no_due_date_and_says_what_it_would_do
     assert (drift.next_due.date, drift.next_due.counted_from) == (date, "2015-06-10")
     assert drift.next_due.if_approved is not None
     assert (drift.next_due.if_approved.date, drift.next_due.if_approved.counted_from) == (then, "2020-01-31")
-    assert any("2020-01-31" in text and "no due date counts from it" in text for text in drift.cautions)
+    assert any("of 31 Jan 2020" in text and "no due date counts from it" in text for text in drift.cautions)
 
 
 def test_a_fishing_vessel_is_inclined_again_after_ten_years() -> None:
@@ -157,16 +157,16 @@ def test_a_change_since_an_approved_survey_is_told_beside_the_one_since_the_test
     later = record("2023-01-01", "lightweight-survey", 4081.0, 50.3)
     drift = drift_of([TESTED, approved, later])
     assert drift.items[1].action == "re-incline"
-    assert any("2020-05-02" in text and "19 t more" in text for text in drift.cautions)
+    assert any("of 2 May 2020" in text and "19 t more" in text for text in drift.cautions)
 
 
 @pytest.mark.parametrize(
     ("heavier_t", "against", "value"),
     [
         # 4000 t inclined, 3950 t adopted: 4040 t is 40 t from the test and 90 t, over 2 %, from what is approved
-        (4040.0, "lightweight-survey 2020-05-02", 90.0),
-        (3990.0, "lightweight-survey 2020-05-02", 40.0),
-        (3930.0, "inclining-test 2015-06-10", -70.0),
+        (4040.0, "lightweight survey of 2 May 2020", 90.0),
+        (3990.0, "lightweight survey of 2 May 2020", 40.0),
+        (3930.0, "inclining test of 10 Jun 2015", -70.0),
     ],
 )
 def test_of_the_last_test_and_the_approved_information_the_graver_comparison_counts(

@@ -107,8 +107,8 @@ def test_a_survey_takes_mass_and_lcg_and_keeps_the_height_of_the_last_inclining(
     adopted = drift_of([TESTED, survey]).items[0].adopted
     assert adopted is not None
     assert (adopted.mass_t, adopted.lcg_m, adopted.tcg_m, adopted.vcg_m) == (4050.0, 50.4, 0.02, 7.5)
-    assert adopted.origins["vcg_m"] == "inclining-test 2015-06-10"
-    assert adopted.origins["mass_t"] == "lightweight-survey 2020-01-01"
+    assert adopted.origins["vcg_m"] == "inclining test of 10 Jun 2015"
+    assert adopted.origins["mass_t"] == "lightweight survey of 1 Jan 2020"
     assert adopted.rule == "D-10"
 
 
@@ -234,7 +234,7 @@ def test_a_first_test_is_held_against_the_calculation_that_predicted_it(
     tested = record("2020-01-01", "inclining-test", tested_t, 18.0, 0.0, 3.0, approved=True)
     item = drift_of([predicted, tested], vessel=RuleVessel("cargo", 40.0), rule_set="france-cargo-500").earlier[0]
     assert (verdict_on(item, "D-31").regulatory, item.action) == (regulatory, action)
-    assert item.not_assessed == ["D-31 on gm_m was not judged: the change is not known."]
+    assert item.not_assessed == ["D-31 on GM was not judged: the change is not known."]
 
 
 def test_a_canadian_unit_is_surveyed_at_once_when_her_weight_changes_by_one_per_cent() -> None:
