@@ -163,7 +163,7 @@ def _verdict(found: Finding, scale: tuple[float, float], say: Say) -> dict[str, 
 def _against(verdict: Item) -> list[str]:
     """What the change is measured from, where it is not the vessel's own test."""
     name = str(verdict.get("compared_with") or "")
-    return [] if not name or name.startswith("inclining-test") else [f"Compared with the {name.replace('-', ' ', 1)}."]
+    return [] if not name or name.startswith("inclining test") else [f"Compared with the {name}."]
 
 
 def _evidence(item: Item, say: Say) -> dict[str, Any]:
