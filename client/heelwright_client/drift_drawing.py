@@ -1,28 +1,74 @@
-"""A drift as an SVG: mass, LCG and VCG over the years against the baseline, the ground beyond the limits hatched."""
+"""A drift as an SVG: mass, LCG and VCG over the years against the baseline, the unsafe side of each limit hatched."""
 
 from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 from typing import Any
 
-from heelwright_client.drift_points import Change, changes, limits, verdicts, worst_share
-from heelwright_client.svg import ACCENT, RULE, Axis, Drawing, spread
+from heelwright_client.drift_points import Change, changes, verdicts, worst_share
+from heelwright_client.drift_steps import logged_steps
+from heelwright_client.svg import ACCENT, INK, Axis, Drawing, spread
+from heelwright_client.svg_plot import SMALL, WIDE, Names, key, level, tick_words, upright, year_ticks
 from heelwright_client.units import System
-from heelwright_client.words import number
+from heelwright_client.words import decimals_for, number
 
-_WIDTH, _LEFT, _RIGHT = 760, 110, 720
-_PANEL, _GAP, _TOP = 150, 40, 60
+_LEFT, _EDGE, _PANEL, _GAP = 58.0, 20.0, 170.0, 62.0
+_FLEET_WIDTH, _TOP, _ROW = 760, 60, 34
 _PANELS = (
     ("mass_t", "mass", "heavier", "lighter"),
     ("lcg_m", "LCG", "forward", "aft"),
     ("vcg_m", "VCG", "higher", "lower"),
 )
 _NAMES = {"mass_t": "mass", "lcg_m": "LCG", "tcg_m": "TCG", "vcg_m": "VCG", "aggregate_t": "aggregate", "gm_m": "GM"}
-_ROW = 34
+_SIDES = {"rise": (1,), "fall": (-1,), "absolute": (1, -1)}
+_MARKS = {"baseline": "diamond", "inclining-test": "circle", "lightweight-survey": "square"}
+_OTHER = "triangle"
+_MARK_WORDS = {
+    "diamond": "approved baseline", "circle": "inclined", "square": "surveyed", "triangle": "other evidence",
+}  # fmt: skip
 
 
-def drift_drawing(drift: Mapping[str, Any], title: str, system: System) -> str:
+@dataclass(frozen=True)
+class _Panel:
+    """One quantity: its names, unit, what was measured, what the log makes of it, limits signed to their side."""
+
+    name: str
+    up: str
+    down: str
+    to_si: float
+    symbol: str
+    found: Sequence[Change]
+    steps: Sequence[tuple[float, float]]
+    bounds: Sequence[float]
+
+    def past(self, value: float) -> bool:
+        """Tell whether a change lies beyond a limit, on its side."""
+        return any(abs(value) > abs(bound) and value * bound > 0 for bound in self.bounds)
+
+    def told(self) -> str:
+        """Say where it stands."""
+        newest = self.found[-1]
+        where = ", beyond a limit" if self.past(newest.value) else ""
+        return f"{self.name}: {self.words(newest.value, newest.half_width)} in {newest.year:.0f}{where}"
+
+    def words(self, value: float, half: float = 0.0) -> str:
+        """Write a change with its side in words, to the digits that half its interval leaves known."""
+        wide = half / self.to_si
+        digits = min(3, max(0, decimals_for(wide))) if wide else 2
+        return f"{number(abs(value) / self.to_si, digits)} {self.symbol} {self.up if value > 0 else self.down}"
+
+
+def drift_drawing(
+    drift: Mapping[str, Any],
+    title: str,
+    system: System,
+    width: int = WIDE,
+    *,
+    alterations: Sequence[Mapping[str, Any]] = (),
+    heading: bool = True,
+) -> str:
     """Draw the drift of one vessel.
 
     Parameters
@@ -30,88 +76,134 @@ def drift_drawing(drift: Mapping[str, Any], title: str, system: System) -> str:
     drift : Mapping
         A drift as the service gives it.
     title : str
-        Heading.
+        What the drawing is called.
     system : System
         Display units.
+    width : int
+        Of the drawing [px].
+    alterations : sequence of Mapping
+        Those in force, drawn as steps.
+    heading : bool
+        Whether the title is written above; a page has its own heading.
 
     Returns
     -------
     str
         SVG with a panel for each quantity that was measured.
     """
-    shown = [(panel, changes(drift, panel[0])) for panel in _PANELS]
-    shown = [(panel, found) for panel, found in shown if len(found) > 1]
-    years = [change.year for _, found in shown for change in found] or [2000.0, 2001.0]
-    across = Axis(math.floor(min(years)), math.ceil(max(years) + 0.01), _LEFT, _RIGHT)
-    height = _TOP + len(shown) * (_PANEL + _GAP) + 20
-    told = "; ".join(f"{panel[1]}: {_last(found, panel, system)}" for panel, found in shown)
-    drawing = Drawing(_WIDTH, height, title, f"Change against the approved baseline. {told}.")
-    drawing.words(_LEFT, 28, title, size=16, bold=True)
-    drawing.words(_LEFT, 46, "change against the approved baseline, 95 % intervals; hatched: beyond a limit")
-    for order, (panel, found) in enumerate(shown):
-        top = _TOP + 10 + order * (_PANEL + _GAP)
-        _panel(drawing, panel, found, limits(drift, panel[0]), across, top, system)
+    read = [_read(drift, each, system, alterations) for each in _PANELS]
+    panels = [panel for panel in read if len(panel.found) > 1]
+    years = [at for panel in panels for at in (*(c.year for c in panel.found), *(year for year, _ in panel.steps))]
+    low, high = min(years, default=2000.0), max(years, default=2001.0)
+    across = Axis(math.floor(low), math.ceil(high + 0.01), _LEFT, width - _EDGE)
+    entries = _key_entries(panels)
+    head = 34.0 if heading else 6.0
+    first = head + 18 * (2 if width < WIDE and len(entries) > 2 else 1) + 30
+    height = int(first + len(panels) * (_PANEL + _GAP) - _GAP + 26)
+    told = "; ".join(panel.told() for panel in panels)
+    drawing = Drawing(width, height, title, f"Change against the approved baseline, 95 % intervals. {told}.")
+    if heading:
+        drawing.words(_LEFT, 22, title, size=16, bold=True)
+    key(drawing, entries, 6, head, width - 12)
+    for order, panel in enumerate(panels):
+        _draw(drawing, panel, across, first + order * (_PANEL + _GAP))
     return drawing.text()
 
 
-def _scale(name: str, system: System) -> tuple[float, str]:
-    unit = system.unit("mass" if name.endswith("_t") else "length")
-    return unit.to_si, unit.symbol
+def _key_entries(panels: Sequence[_Panel]) -> list[tuple[str, str]]:
+    shapes = dict.fromkeys(_MARKS.get(change.basis, _OTHER) for panel in panels for change in panel.found)
+    entries = [(shape, _MARK_WORDS[shape]) for shape in shapes]
+    return entries + ([("line", "by the log of alterations")] if any(panel.steps for panel in panels) else [])
 
 
-def _last(found: Sequence[Change], panel: tuple[str, str, str, str], system: System) -> str:
-    to_si, symbol = _scale(panel[0], system)
-    value = found[-1].value / to_si
-    return f"{number(abs(value), 2)} {symbol} {panel[2] if value > 0 else panel[3]} in {found[-1].year:.0f}"
-
-
-def _panel(
-    drawing: Drawing,
+def _read(
+    drift: Mapping[str, Any],
     panel: tuple[str, str, str, str],
-    found: Sequence[Change],
-    allowed: Sequence[float],
-    across: Axis,
-    top: float,
     system: System,
-) -> None:
-    to_si, symbol = _scale(panel[0], system)
-    ends = [(c.value + sign * c.half_width) / to_si for c in found for sign in (-1, 1)]
-    marks = [sign * limit / to_si for limit in allowed for sign in (-1, 1)]
-    low, high = spread([0.0, *ends, *marks])
+    alterations: Sequence[Mapping[str, Any]],
+) -> _Panel:
+    quantity, name, up, down = panel
+    unit = system.unit("mass" if quantity.endswith("_t") else "length")
+    baseline = drift.get("baseline")
+    steps = logged_steps(baseline, alterations, quantity) if baseline else []
+    bounds = _bounds(drift, quantity)
+    return _Panel(name, up, down, unit.to_si, unit.symbol, changes(drift, quantity), steps, bounds)
+
+
+def _bounds(drift: Mapping[str, Any], quantity: str) -> list[float]:
+    """The limits of a quantity, each signed to the side on which it is unsafe."""
+    found = {
+        sign * float(verdict["limit"])
+        for verdict in verdicts(drift)
+        if verdict["quantity"] == quantity and verdict["limit"]
+        for sign in _SIDES.get(str(verdict.get("direction")), (1, -1))
+    }
+    return sorted(found, key=abs)
+
+
+def _draw(drawing: Drawing, panel: _Panel, across: Axis, top: float) -> None:
+    ends = [(c.value + sign * c.half_width) / panel.to_si for c in panel.found for sign in (-1, 1)]
+    values = [*ends, *(value / panel.to_si for _, value in panel.steps)]
+    low, high = spread([0.0, *values, *(bound / panel.to_si for bound in panel.bounds)], 0.12)
     up = Axis(low, high, top + _PANEL, top)
-    if allowed:
-        _hatch(drawing, up, min(allowed) / to_si, top)
-    for limit in marks:
-        drawing.line([(_LEFT, up(limit)), (_RIGHT, up(limit))], dash="5 3")
-    _frame(drawing, panel, symbol, across, up, top)
-    drawing.line([(across(c.year), up(c.value / to_si)) for c in found], width=0.8)
-    for change in found:
-        x, half = across(change.year), change.half_width / to_si
-        value = change.value / to_si
-        drawing.line([(x, up(value - half)), (x, up(value + half))], width=1.6)
-        past = bool(allowed) and abs(change.value) > min(allowed)
-        drawing.mark(
-            x, up(value), "diamond" if change.basis == "baseline" else "circle", colour=ACCENT if past else "#1a1a1a"
-        )
+    _hatch(drawing, panel, across, up)
+    upright(drawing, up, across.start, across.end, tick_words(up.ticks(7)))
+    level(drawing, across, up.start, up.end, year_ticks(across, 12 if across.end > 600 else 5))
+    drawing.line([(across.start, up(0)), (across.end, up(0))], width=1)
+    drawing.words(4, top - 10, f"change of {panel.name}, {panel.symbol}", size=SMALL, bold=True)
+    drawing.words(across.end, top - 10, f"↑ {panel.up}   ↓ {panel.down}", size=SMALL, anchor="end")
+    names = Names(drawing, (across.start + 2, up.end, across.end, up.start))
+    _steps(drawing, panel, across, up, names)
+    _limits(drawing, panel, across, up, names)
+    _changes(drawing, panel, across, up, names)
 
 
-def _hatch(drawing: Drawing, up: Axis, limit: float, top: float) -> None:
-    for edge, far in ((limit, top), (-limit, top + _PANEL)):
-        drawing.area([(_LEFT, up(edge)), (_RIGHT, up(edge)), (_RIGHT, far), (_LEFT, far)])
+def _hatch(drawing: Drawing, panel: _Panel, across: Axis, up: Axis) -> None:
+    for sign, far in ((1, up.end), (-1, up.start)):
+        bound = min((abs(bound) for bound in panel.bounds if bound * sign > 0), default=None)
+        if bound is not None:
+            edge = up(sign * bound / panel.to_si)
+            drawing.area([(across.start, edge), (across.end, edge), (across.end, far), (across.start, far)])
 
 
-def _frame(drawing: Drawing, panel: tuple[str, str, str, str], symbol: str, across: Axis, up: Axis, top: float) -> None:
-    drawing.line([(_LEFT, up(0)), (_RIGHT, up(0))])
-    for value in up.ticks(4):
-        drawing.words(_LEFT - 8, up(value) + 4, f"{abs(value):g}", anchor="end")
-        drawing.line([(_LEFT - 4, up(value)), (_LEFT, up(value))], colour=RULE)
-    for year in across.ticks(6):
-        if year == int(year):
-            drawing.words(across(year), top + _PANEL + 16, f"{year:.0f}", anchor="middle")
-            drawing.line([(across(year), top + _PANEL), (across(year), top + _PANEL + 4)], colour=RULE)
-    drawing.words(8, top + 14, f"{panel[1]}, {symbol}", bold=True)
-    drawing.words(8, top + 34, f"up: {panel[2]}", size=11)
-    drawing.words(8, top + 48, f"down: {panel[3]}", size=11)
+def _steps(drawing: Drawing, panel: _Panel, across: Axis, up: Axis, names: Names) -> None:
+    if not panel.steps:
+        return
+    points = [(across(panel.found[0].year), up(0.0))]
+    for year, value in panel.steps:
+        points += [(across(year), points[-1][1]), (across(year), up(value / panel.to_si))]
+    points.append((across.end, points[-1][1]))
+    drawing.line(points, width=1.2, dash="4 2")
+    names.keep_line_free(points)
+
+
+def _changes(drawing: Drawing, panel: _Panel, across: Axis, up: Axis, names: Names) -> None:
+    line = [(across(c.year), up(c.value / panel.to_si)) for c in panel.found]
+    drawing.line(line, width=0.8)
+    names.keep_line_free(line)
+    for change in panel.found:
+        x, half, value = across(change.year), change.half_width / panel.to_si, change.value / panel.to_si
+        colour, past = (ACCENT, True) if panel.past(change.value) else (INK, False)
+        ends = [(x, up(value - half)), (x, up(value + half))]
+        drawing.line(ends, width=1.6, colour=colour)
+        names.keep_line_free(ends)
+        for end in (value - half, value + half):
+            drawing.line([(x - 4, up(end)), (x + 4, up(end))], width=1.4, colour=colour)
+            names.keep_free(x, up(end), 5)
+        drawing.mark(x, up(value), _MARKS.get(change.basis, _OTHER), colour=colour, filled=past)
+        names.keep_free(x, up(value), 6)
+    newest = panel.found[-1]
+    colour = ACCENT if panel.past(newest.value) else INK
+    words = panel.words(newest.value, newest.half_width)
+    names.put(across(newest.year), up(newest.value / panel.to_si), words, away=10, bold=True, colour=colour)
+
+
+def _limits(drawing: Drawing, panel: _Panel, across: Axis, up: Axis, names: Names) -> None:
+    for bound in panel.bounds:
+        y = up(bound / panel.to_si)
+        drawing.line([(across.start, y), (across.end, y)], dash="7 3", width=1.2)
+        names.put(across.start, y - 9, f"limit {panel.words(bound)}", away=6)
+        names.keep_line_free([(across.start, y), (across.end, y)])
 
 
 def fleet_drawing(vessels: Sequence[tuple[str, Mapping[str, Any]]], title: str) -> str:
@@ -133,7 +225,7 @@ def fleet_drawing(vessels: Sequence[tuple[str, Mapping[str, Any]]], title: str) 
     reach = max([1.3, *(1.15 * worst_share(found) for _, found in judged)])
     across = Axis(0.0, reach, 230.0, 640.0)
     height = _TOP + 30 + _ROW * len(judged)
-    drawing = Drawing(_WIDTH, height, title, f"{len(judged)} vessels, the gravest first; the limit is at 100 %.")
+    drawing = Drawing(_FLEET_WIDTH, height, title, f"{len(judged)} vessels, the gravest first; the limit is at 100 %.")
     drawing.words(20, 28, title, size=16, bold=True)
     drawing.words(20, 46, "largest change as a part of its limit, with 95 % interval; hatched: beyond the limit")
     drawing.area([(across(1), _TOP), (640, _TOP), (640, height - 30), (across(1), height - 30)])
@@ -156,5 +248,5 @@ def _fleet_row(drawing: Drawing, name: str, found: Sequence[Mapping[str, Any]], 
     half = 1.96 * float(worst.get("standard") or 0.0) / worst["limit"]
     ends = [max(across.low, share - half), min(across.high, share + half)]
     drawing.line([(across(end), y) for end in ends], width=1.6)
-    drawing.mark(across(share), y, "circle", colour=ACCENT if share > 1 else "#1a1a1a")
+    drawing.mark(across(share), y, "circle", colour=ACCENT if share > 1 else INK)
     drawing.words(650, y + 4, f"{_NAMES.get(worst['quantity'], worst['quantity'])}, {worst['measured']}", size=11)

@@ -11,6 +11,7 @@ INK = "#1a1a1a"
 RULE = "#b4b4b4"
 ACCENT = "#a3341f"
 _FONT = "font-family='system-ui, sans-serif'"
+_RIM = "stroke='white' stroke-width='3' stroke-linejoin='round' paint-order='stroke'"
 SHAPES = ("circle", "square", "triangle", "diamond", "plus", "cross")
 
 
@@ -49,11 +50,12 @@ class Axis:
         Returns
         -------
         list of float
-            Multiples of 1, 2 or 5 times a power of ten.
+            Multiples of 1, 2 or 5 times a power of ten, never many more than wanted and seldom fewer than half.
         """
-        rough = (self.high - self.low) / wanted
-        power = 10.0 ** math.floor(math.log10(rough))
-        step = next(power * times for times in (1, 2, 5, 10) if power * times >= rough)
+        length = self.high - self.low
+        power = 10.0 ** math.floor(math.log10(length / (wanted + 1)))
+        steps = (power * times for times in (1, 2, 5, 10, 20))
+        step = next(step for step in steps if length / step <= wanted + 0.5)
         first = math.ceil(self.low / step - 1e-9)
         last = math.floor(self.high / step + 1e-9)
         return [round(place * step, 12) for place in range(first, last + 1)]
@@ -125,7 +127,7 @@ class Drawing:
         colour: str = INK,
         bold: bool = False,
     ) -> None:
-        """Write words.
+        """Write words, with a rim of the ground so that a line behind does not cross the letters.
 
         Parameters
         ----------
@@ -143,12 +145,10 @@ class Drawing:
             Whether the letters are heavy.
         """
         weight = " font-weight='600'" if bold else ""
-        self._parts.append(
-            f"<text x='{x:.1f}' y='{y:.1f}' {_FONT} font-size='{size}' text-anchor='{anchor}' "
-            f"fill='{colour}'{weight}>{escape(text)}</text>"
-        )
+        place = f"x='{x:.1f}' y='{y:.1f}' {_FONT} font-size='{size}' text-anchor='{anchor}' fill='{colour}'{weight}"
+        self._parts.append(f"<text {place} {_RIM}>{escape(text)}</text>")
 
-    def mark(self, x: float, y: float, shape: str, *, size: float = 4, colour: str = INK) -> None:
+    def mark(self, x: float, y: float, shape: str, *, size: float = 4, colour: str = INK, filled: bool = False) -> None:
         """Draw a mark.
 
         Parameters
@@ -161,8 +161,10 @@ class Drawing:
             Half its width [px].
         colour : str
             Of the stroke.
+        filled : bool
+            Whether its inside is inked too.
         """
-        style = f"fill='white' stroke='{colour}' stroke-width='1.4'"
+        style = f"fill='{colour if filled else 'white'}' stroke='{colour}' stroke-width='1.4'"
         s = size
         if shape == "circle":
             self._parts.append(f"<circle cx='{x:.1f}' cy='{y:.1f}' r='{s}' {style}/>")

@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import Any
 
+from markupsafe import Markup
+
 from heelwright_client.drift_drawing import drift_drawing
 from heelwright_client.drift_points import COVERAGE
 from heelwright_client.drift_words import (
@@ -23,7 +25,7 @@ from heelwright_client.drift_words import (
     reason,
     why_not_judged,
 )
-from heelwright_client.web.drawings.inline import inline
+from heelwright_client.web.drawings.inline import inline_at_both
 from heelwright_client.web.drawings.interval import interval_bar
 from heelwright_client.web.drawings.life_line import Moment, life_line
 from heelwright_client.web.hull_view import in_force
@@ -65,7 +67,7 @@ def drift_view(
         By the names that the template uses.
     """
     moments = _moments(vessel, drift, lightships, alterations)
-    line = inline(life_line(moments, today, vessel["name"]), "life") if moments else None
+    line = inline_at_both(lambda width: life_line(moments, today, vessel["name"], width), "life") if moments else None
     if not drift:
         return {"drift": None, "life": line}
     action = action_of(drift)
@@ -82,10 +84,17 @@ def drift_view(
         "due_words": due_words(drift.get("next_due")),
         "verdicts": _verdicts(findings(drift), say),
         "evidence": [_evidence(item, say) for item in [*drift["earlier"], *drift["items"]]],
-        "history": inline(drift_drawing(drift, title, say.system), "history") if drift["items"] else None,
+        "history": _history(drift, title, say, in_force(alterations)) if drift["items"] else None,
         "growth": growth_words(drift.get("growth"), say.system),
         "not_assessed": _not_assessed(drift),
     }
+
+
+def _history(drift: Item, title: str, say: Say, altered: Sequence[Item]) -> Markup:
+    def draw(width: int) -> str:
+        return drift_drawing(drift, title, say.system, width, alterations=altered, heading=False)
+
+    return inline_at_both(draw, "history")
 
 
 def action_of(drift: Item) -> str:

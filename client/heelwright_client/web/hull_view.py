@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping, Sequence
 from typing import Any
 
 from heelwright_client.drift_points import COVERAGE
 from heelwright_client.web.drawings.hull import Mark, body_plan, profile
-from heelwright_client.web.drawings.inline import inline
+from heelwright_client.web.drawings.inline import inline_at_both
 
 _SHAPES = {"added": "plus", "removed": "cross", "relocated": "square"}
 _MOST_MARKS = 40
@@ -40,11 +41,11 @@ def hull_drawings(
     stations = hull["stations"]
     ends = [station["x_m"] for station in stations]
     length = vessel.get("length_bp_m") or max(ends) - min(0.0, *ends)
-    marks = [*_baseline(drift), *_logged(alterations), *_implied(drift)]
+    marks = [*_baseline(drift), *_logged(alterations), *_added(alterations), *_implied(drift)]
     name = vessel["name"]
     return {
-        "body": inline(body_plan(stations, length, name), "body"),
-        "profile": inline(profile(stations, length, name, marks), "profile"),
+        "body": inline_at_both(lambda width: body_plan(stations, length, name, width), "body"),
+        "profile": inline_at_both(lambda width: profile(stations, length, name, marks, width), "profile"),
         "implied": any(mark.key == "C" for mark in marks),
         "stations": len(stations),
     }
@@ -54,7 +55,7 @@ def _baseline(drift: Mapping[str, Any] | None) -> list[Mark]:
     if not drift:
         return []
     found = drift["baseline"]
-    return [Mark("G", found["lcg_m"], found["vcg_m"], "circle")]
+    return [Mark("G", found["lcg_m"], found["vcg_m"], "circle", words="lightship")]
 
 
 def _logged(alterations: Sequence[Mapping[str, Any]]) -> list[Mark]:
@@ -68,6 +69,16 @@ def _logged(alterations: Sequence[Mapping[str, Any]]) -> list[Mark]:
         )
         for number, each in enumerate(in_force(alterations)[:_MOST_MARKS], start=1)
     ]
+
+
+def _added(alterations: Sequence[Mapping[str, Any]]) -> list[Mark]:
+    """The centre of what was added, where that is more than one weight; sum(m x) / sum(m), as of any masses."""
+    added = [each for each in in_force(alterations) if each["kind"] == "added"]
+    mass = math.fsum(each["mass_t"] for each in added)
+    if len(added) < 2 or not mass:
+        return []
+    x, z = (math.fsum(each["mass_t"] * each[axis] for each in added) / mass for axis in ("x_m", "z_m"))
+    return [Mark("A", x, z, "triangle", words="centre of additions")]
 
 
 def in_force(alterations: Sequence[Mapping[str, Any]]) -> list[Mapping[str, Any]]:
@@ -103,5 +114,6 @@ def _implied(drift: Mapping[str, Any] | None) -> list[Mark]:
             COVERAGE * centre["x"]["standard"],
             COVERAGE * height["standard"] if height else 0.0,
             bool(item["error_likelier_than_weight"]),
+            words="implied growth",
         )
     ]

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import Any
 
-from heelwright_client.web.drawings.deck import deck_plan
-from heelwright_client.web.drawings.inline import inline
+from heelwright_client.web.drawings.deck import DeckShip, deck_plan
+from heelwright_client.web.drawings.inline import inline_at_both
 from heelwright_client.web.drawings.trade_off import Choice, trade_off
 from heelwright_client.web.wording import STATUS_WORDS, Say
 
@@ -32,13 +32,15 @@ def plan_view(plan: Item, asked: Item, say: Say) -> dict[str, Any]:
         By the names that the template uses.
     """
     unit = say.system.unit("length")
-    edge = deck_edge(asked.get("vessel"))
+    ship = DeckShip(
+        asked["breadth_m"], deck_edge(asked.get("vessel")), asked.get("positions") or (), asked.get("crane")
+    )
     return {
         "plan": plan,
         **judged(plan["checks"]),
         "states": _states(plan["states"], say),
         "instruments": _instruments(plan["states"]),
-        "deck": inline(deck_plan(plan, asked["breadth_m"], edge, unit.symbol, unit.to_si), "deck"),
+        "deck": inline_at_both(lambda width: deck_plan(plan, ship, unit.symbol, unit.to_si, width), "deck"),
         "trade": _trade(plan, say),
         "weights": [{**weight, "stands": _stands(weight, plan, say)} for weight in plan["weights"]],
     }
@@ -181,4 +183,5 @@ def _trade(plan: Item, say: Say) -> dict[str, Any] | None:
         )
         for row in rows
     ]
-    return {"rows": rows, "drawing": inline(trade_off(choices, mass.symbol, length.symbol), "trade")}
+    drawing = inline_at_both(lambda width: trade_off(choices, mass.symbol, length.symbol, width), "trade")
+    return {"rows": rows, "drawing": drawing}

@@ -12,7 +12,7 @@ from heelwright_client.moment_drawing import moment_drawing
 from heelwright_client.moment_points import moment_lines
 from heelwright_client.units import Dimension
 from heelwright_client.web.drawings.budget import share_bar
-from heelwright_client.web.drawings.inline import inline
+from heelwright_client.web.drawings.inline import inline_at_both
 from heelwright_client.web.drawings.interval import interval_bar
 from heelwright_client.web.ledger import add_up
 from heelwright_client.web.plan_view import judged
@@ -91,7 +91,8 @@ def moment_line(record: Item) -> Markup | None:
     if not lines:
         return None
     name = (record.get("vessel") or {}).get("name")
-    return inline(moment_drawing(lines, f"Moment line of the {name}" if name else "Moment line"), "moment")
+    title = f"Moment line of the {name}" if name else "Moment line"
+    return inline_at_both(lambda width: moment_drawing(lines, title, width, heading=False), "moment")
 
 
 def _quantities(result: Item) -> Item:

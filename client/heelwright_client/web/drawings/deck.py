@@ -2,105 +2,175 @@
 
 from __future__ import annotations
 
+import itertools
 import math
+from collections import Counter
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 from typing import Any
 
-from heelwright_client.svg import INK, RULE, Axis, Drawing
+from heelwright_client.svg import INK, Axis, Drawing
+from heelwright_client.svg_plot import SMALL, SOFT, WIDE, Names, level, tick_words, upright
+from heelwright_client.words import number
 
-_WIDTH, _LEFT, _RIGHT = 760, 60, 740
-_HEAD_PX = 8
+_LEFT, _EDGE, _TOP, _BELOW = 46.0, 14.0, 30.0, 50
+_HEAD_PX, _LANE_PX, _NUMBER_PX = 8.0, 15.0, 8.0
+_SIDES = ("to port", "to starboard")
 
 
-def deck_plan(
-    plan: Mapping[str, Any], breadth_m: float, edge: Sequence[tuple[float, float]], unit: str, to_si: float
-) -> str:
+@dataclass(frozen=True)
+class DeckShip:
+    """The ship about a plan: moulded breadth [m], deck's edge as x and half breadth [m], places and crane as asked."""
+
+    breadth_m: float
+    edge: Sequence[tuple[float, float]] = ()
+    places: Sequence[Mapping[str, Any]] = ()
+    crane: Mapping[str, Any] | None = None
+
+
+def deck_plan(plan: Mapping[str, Any], ship: DeckShip, unit: str, to_si: float, width: int = WIDE) -> str:
     """Draw the deck plan of a weight plan.
 
     Parameters
     ----------
     plan : Mapping
         A weight plan.
-    breadth_m : float
-        Moulded breadth [m].
-    edge : sequence of (float, float)
-        The deck's edge as x and half breadth [m]; empty where the hull is not known.
+    ship : DeckShip
+        What is around it.
     unit : str
         Symbol of the visitor's unit of length.
     to_si : float
         That unit in metres.
+    width : int
+        Of the drawing [px].
 
     Returns
     -------
     str
-        SVG; starboard is below.
+        SVG, the same scale along and across; starboard is below.
     """
-    places = [place for state in plan["states"] for place in state["positions"].values()]
-    xs = [place[0] for place in places] or [0.0]
-    low, high = min(xs) - 0.6 * breadth_m, max(xs) + 0.6 * breadth_m
-    metre = (_RIGHT - _LEFT) / (high - low)
-    half = 0.5 * breadth_m * metre
-    top = 34 + 14 * (len(plan["weights"]) // 2 + 1)
-    height = int(2 * half) + 2 * top + 24
-    across, down = Axis(low, high, _LEFT, _RIGHT), Axis(-breadth_m / 2, breadth_m / 2, top, top + 2 * half)
-    drawing = Drawing(_WIDTH, height, "Deck plan with the lifts", _told(plan))
-    _deck(drawing, breadth_m, edge, across, down)
-    for x in across.ticks(6):
-        drawing.line([(across(x), down.end + 4), (across(x), down.end + 9)], colour=RULE)
-        shown = x / to_si
-        drawing.words(across(x), down.end + 24, f"{shown:.4g} {unit}", anchor="middle", size=11, colour="#555555")
-    drawing.words(_LEFT, 18, "port", colour="#555555")
-    drawing.words(_LEFT, height - 12, "starboard; forward of AP to the right", colour="#555555")
-    _lifts(drawing, plan["states"], across, down)
-    _weights(drawing, plan, across, down)
+    xs = [place[0] for state in plan["states"] for place in state["positions"].values()]
+    xs = [*xs, *(place["x_m"] for place in ship.places)] or [0.0]
+    room = (0.6 if width >= WIDE else 0.3) * ship.breadth_m
+    across = Axis(min(xs) - room, max(xs) + room, _LEFT, width - _EDGE)
+    metre = (across.end - across.start) / (across.high - across.low)
+    half = (0.54 if width >= WIDE else 0.66) * ship.breadth_m
+    down = Axis(-half, half, _TOP, _TOP + 2 * half * metre)
+    drawing = Drawing(width, int(down.end) + _BELOW, "Deck plan with the lifts", _told(plan))
+    _scales(drawing, across, down, unit, to_si)
+    names = Names(drawing, (across.start + 2, down.start, across.end, down.end))
+    _deck(drawing, ship, across, down, names)
+    reach = _crane(drawing, ship.crane, across, down, names)
+    _lifts(drawing, plan["states"], across, down, names)
+    _weights(drawing, plan, across, down, names)
+    if reach:
+        names.put(*reach[0], reach[1], away=10)
     return drawing.text()
 
 
 def _told(plan: Mapping[str, Any]) -> str:
-    lifts = [state["lift"] for state in plan["states"] if state["lift"]]
-    side = ("to port", "to starboard")
-    told = (f"{lift['weight']} {side[lift['to'][1] > lift['from'][1]]}" for lift in lifts)
-    return f"Lifts in order: {', '.join(told)}."
+    lifts = [state for state in plan["states"] if state["lift"]]
+    told = "; ".join(f"state {state['number']}, {_lift_words(state['lift'])}" for state in lifts)
+    return f"{len(plan['weights'])} weights, {len(lifts)} lifts in order: {told}."
 
 
-def _deck(drawing: Drawing, breadth_m: float, edge: Sequence[tuple[float, float]], across: Axis, down: Axis) -> None:
+def _lift_words(lift: Mapping[str, Any]) -> str:
+    (x0, y0, *_), (x1, y1, *_) = lift["from"], lift["to"]
+    far = number(math.hypot(x1 - x0, y1 - y0), 2)
+    return f"{lift['weight']} {far} m {_SIDES[y1 > y0]}, {number(x1, 1)} m forward of AP"
+
+
+def _scales(drawing: Drawing, across: Axis, down: Axis, unit: str, to_si: float) -> None:
+    """Round values of the visitor's unit."""
+    along = Axis(across.low / to_si, across.high / to_si, across.start, across.end)
+    off = Axis(down.low / to_si, down.high / to_si, down.start, down.end)
+    level(drawing, along, down.end, down.start, tick_words(along.ticks(12 if across.end > 600 else 6), signed=True))
+    upright(drawing, off, across.start, across.end, tick_words(off.ticks(8)))
+    drawing.words(4, 16, f"off the centreline, {unit}: port above, starboard below", size=SMALL)
+    drawing.words(across.start, down.end + 36, f"forward of AP, {unit}", size=SMALL)
+    drawing.words(across.end, down.end + 36, "bow →", size=SMALL, anchor="end")
+
+
+def _deck(drawing: Drawing, ship: DeckShip, across: Axis, down: Axis, names: Names) -> None:
     drawing.line([(across.start, down(0)), (across.end, down(0))], width=0.8, dash="8 3 2 3")
-    inside = [(x, half) for x, half in edge if across.low <= x <= across.high]
+    inside = [(x, half) for x, half in ship.edge if across.low <= x <= across.high]
     for sign in (-1, 1):
-        points = [(across(x), down(sign * half)) for x, half in inside]
+        points = [(across(x), down(sign * min(half, down.high))) for x, half in inside]
         if len(points) < 2:
-            points = [(across.start, down(sign * breadth_m / 2)), (across.end, down(sign * breadth_m / 2))]
-        drawing.line(points, width=1.4)
+            side = down(sign * ship.breadth_m / 2)
+            points = [(across.start, side), (across.end, side)]
+        drawing.line(points, width=1.8)
+        names.keep_line_free(points)
+    for place in ship.places:
+        x = across(place["x_m"])
+        ends = [down(place["y_port_m"]), down(place["y_starboard_m"])]
+        drawing.line([(x, end) for end in ends], colour=SOFT, width=0.7, dash="2 3")
+        for end in ends:
+            drawing.line([(x - 5, end), (x + 5, end)], colour=SOFT)
 
 
-def _weights(drawing: Drawing, plan: Mapping[str, Any], across: Axis, down: Axis) -> None:
-    """Squares where the weights stand first; names of neighbours in lines below each other, outside the deck."""
+def _crane(
+    drawing: Drawing, crane: Mapping[str, Any] | None, across: Axis, down: Axis, names: Names
+) -> tuple[tuple[float, float], str] | None:
+    """The pivot, and as much of the circle of its largest outreach as lies on the paper; where and what to write."""
+    if not crane or not crane.get("radius_max_m"):
+        return None
+    x, y, radius = float(crane["x_m"]), float(crane["y_m"]), float(crane["radius_max_m"])
+    turns = [math.radians(2 * step) for step in range(181)]
+    points = [(x + radius * math.cos(turn), y + radius * math.sin(turn)) for turn in turns]
+    pieces: list[list[tuple[float, float]]] = [[]]
+    for along, off in points:
+        if across.low <= along <= across.high and down.low <= off <= down.high:
+            pieces[-1].append((across(along), down(off)))
+        elif pieces[-1]:
+            pieces.append([])
+    seen = [piece for piece in pieces if piece]
+    for piece in seen:
+        drawing.line(piece, dash="6 3", width=1.2)
+        names.keep_line_free(piece)
+    words = f"crane reach {number(radius, 1)} m"
+    if across.low <= x <= across.high and down.low <= y <= down.high:
+        drawing.mark(across(x), down(y), "cross", size=6)
+        names.keep_free(across(x), down(y), 7)
+        return (across(x), down(y)), words
+    return (seen[0][len(seen[0]) // 2], words) if seen else None
+
+
+def _weights(drawing: Drawing, plan: Mapping[str, Any], across: Axis, down: Axis, names: Names) -> None:
+    """Squares where the weights stand first, with their names."""
     first = plan["states"][0]["positions"] if plan["states"] else {}
-    lines: dict[tuple[float, bool], int] = {}
-    for name, (x, y, _) in sorted(first.items(), key=lambda item: abs(item[1][1])):
-        drawing.mark(across(x), down(y), "square", size=6)
-        spot = (round(across(x) / 60), y > 0)
-        line = lines[spot] = lines.get(spot, 0) + 1
-        edge = down.end + 30 + 14 * line if y > 0 else down.start - 14 * line
-        drawing.words(across(x), edge, name, anchor="middle", size=11, bold=True)
+    stands: dict[tuple[float, float], list[str]] = {}
+    for name, (x, y, *_) in first.items():
+        stands.setdefault((across(x), down(y)), []).append(name)
+    for x, y in stands:
+        drawing.mark(x, y, "square", size=6)
+        names.keep_free(x, y, 7)
+    for (x, y), held in stands.items():
+        names.put(x, y, ", ".join(held), away=10, bold=True)
 
 
-def _lifts(drawing: Drawing, states: Sequence[Mapping[str, Any]], across: Axis, down: Axis) -> None:
+def _lifts(drawing: Drawing, states: Sequence[Mapping[str, Any]], across: Axis, down: Axis, names: Names) -> None:
     """Each lift has a lane of its own beside the line that the weight moves on, so that returns can be told apart."""
-    used: dict[float, int] = {}
-    for state in states:
-        lift = state["lift"]
-        if not lift:
-            continue
+    lifts = [(state["number"], state["lift"]) for state in states if state["lift"]]
+    lanes = Counter(round(lift["from"][0], 3) for _, lift in lifts)
+    spots = sorted({across(x) for x in lanes})
+    free = min((b - a for a, b in itertools.pairwise(spots)), default=60.0)
+    pitch = min(_LANE_PX, max(6.0, (free - 16) / max([1, *lanes.values()])))
+    used: Counter[float] = Counter()
+    for told, lift in lifts:
         x = round(lift["from"][0], 3)
-        lane = used[x] = used.get(x, 0) + 1
-        offset = 12 + 15 * (lane - 1)
+        offset = 10 + pitch * used[x]
         start = (across(lift["from"][0]) + offset, down(lift["from"][1]))
         end = (across(lift["to"][0]) + offset, down(lift["to"][1]))
         _arrow(drawing, start, end)
-        middle = (start[1] + end[1]) / 2
-        drawing.mark(start[0], middle + 0, "circle", size=8)
-        drawing.words(start[0], middle + 4, str(state["number"]), anchor="middle", size=11)
+        names.keep_line_free([start, end])
+        part = (used[x] + 1) / (lanes[x] + 1)
+        low, high = sorted((start, end), key=lambda point: point[1])
+        at = (low[0] + part * (high[0] - low[0]), low[1] + part * (high[1] - low[1]))
+        drawing.mark(*at, "circle", size=_NUMBER_PX)
+        drawing.words(at[0], at[1] + 4, str(told), anchor="middle", size=SMALL)
+        names.keep_free(*at, _NUMBER_PX)
+        used[x] += 1
 
 
 def _arrow(drawing: Drawing, start: tuple[float, float], end: tuple[float, float]) -> None:

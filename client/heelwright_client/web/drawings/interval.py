@@ -44,12 +44,15 @@ def interval_bar(
         An SVG without ids.
     """
     across = Axis(scale[0], scale[1], 6, _WIDTH - 6)
-    parts = [_shade(across, limit) for limit in limits]
+    parts = [_line(across.start, _MIDDLE, across.end, _MIDDLE, RULE, 1)]
+    if scale[0] <= 0.0 <= scale[1]:
+        parts.append(_line(across(0), _MIDDLE - 5, across(0), _MIDDLE + 5, RULE, 1.5))
+    parts += [_shade(across, limit) for limit in limits]
     parts += [_line(across(limit), 2, across(limit), _HEIGHT - 2, INK, 1.5) for limit in limits]
     low, high = (min(max(end, scale[0]), scale[1]) for end in sorted(ends))
     colour = ACCENT if alarming else INK
     parts.append(_line(across(low), _MIDDLE, across(high), _MIDDLE, colour, 2))
-    parts += [_line(across(end), _MIDDLE - 3, across(end), _MIDDLE + 3, colour, 1.5) for end in (low, high)]
+    parts += [_end(across, end, shown, colour) for end, shown in zip(sorted(ends), (low, high), strict=True)]
     place = across(min(max(value, scale[0]), scale[1]))
     parts.append(f'<circle cx="{place:.1f}" cy="{_MIDDLE}" r="4" fill="{colour}" stroke="{colour}"/>')
     head = f'<svg class="bar" viewBox="0 0 {_WIDTH} {_HEIGHT}" role="img" aria-label="{{}}">'
@@ -58,6 +61,16 @@ def interval_bar(
 
 def _line(x0: float, y0: float, x1: float, y1: float, colour: str, width: float) -> str:
     return f'<path d="M{x0:.1f},{y0:.1f}L{x1:.1f},{y1:.1f}" stroke="{colour}" stroke-width="{width}" fill="none"/>'
+
+
+def _end(across: Axis, end: float, shown: float, colour: str) -> str:
+    """A cap where the interval ends; an arrow where it goes on beyond the scale, so that it is no end."""
+    x = across(shown)
+    if end == shown:
+        return _line(x, _MIDDLE - 3, x, _MIDDLE + 3, colour, 1.5)
+    back = x - 5 if end > shown else x + 5
+    path = f"M{back:.1f},{_MIDDLE - 4}L{x:.1f},{_MIDDLE}L{back:.1f},{_MIDDLE + 4}"
+    return f'<path d="{path}" stroke="{colour}" stroke-width="1.5" fill="none"/>'
 
 
 def _shade(across: Axis, limit: float) -> str:

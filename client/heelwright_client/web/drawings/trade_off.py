@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from heelwright_client.svg import RULE, Axis, Drawing, spread
+from heelwright_client.svg import Axis, Drawing, spread
+from heelwright_client.svg_plot import SMALL, WIDE, Names, level, tick_words, upright
 from heelwright_client.words import number
 
-_WIDTH, _HEIGHT = 520, 300
-_LEFT, _RIGHT, _TOP, _BOTTOM = 70, 490, 30, 240
+_LEFT, _EDGE, _TOP, _TALL = 58.0, 16.0, 28.0, 230.0
 
 
 @dataclass(frozen=True)
@@ -21,7 +21,7 @@ class Choice:
     chosen: bool = False
 
 
-def trade_off(choices: Sequence[Choice], mass_unit: str, length_unit: str) -> str:
+def trade_off(choices: Sequence[Choice], mass_unit: str, length_unit: str, width: int = WIDE) -> str:
     """Draw the plans found, each as a mark.
 
     Parameters
@@ -30,30 +30,48 @@ def trade_off(choices: Sequence[Choice], mass_unit: str, length_unit: str) -> st
         At least one.
     mass_unit, length_unit : str
         Symbols of the visitor's units.
+    width : int
+        Of the drawing [px].
 
     Returns
     -------
     str
         SVG.
     """
-    across = Axis(*spread([choice.mass for choice in choices], 0.15), _LEFT, _RIGHT)
-    up = Axis(*spread([choice.uncertainty for choice in choices], 0.25), _BOTTOM, _TOP)
-    pairs = ((number(c.mass, 1), number(c.uncertainty, 3)) for c in choices)
-    told = "; ".join(f"{mass} {mass_unit} leaves {left} {length_unit}" for mass, left in pairs)
-    drawing = Drawing(_WIDTH, _HEIGHT, "Total mass against the expected uncertainty of GM", f"{told}.")
-    for value in across.ticks(6):
-        drawing.line([(across(value), _TOP), (across(value), _BOTTOM)], colour=RULE, width=0.5)
-        drawing.words(across(value), _BOTTOM + 18, f"{value:g}", anchor="middle", size=11)
-    for value in up.ticks(4):
-        drawing.line([(_LEFT, up(value)), (_RIGHT, up(value))], colour=RULE, width=0.5)
-        drawing.words(_LEFT - 8, up(value) + 4, f"{value:g}", anchor="end", size=11)
-    drawing.line([(_LEFT, _TOP), (_LEFT, _BOTTOM), (_RIGHT, _BOTTOM)])
-    drawing.words(_RIGHT, _BOTTOM + 40, f"total mass, {mass_unit}", anchor="end")
-    drawing.words(_LEFT - 50, 18, f"95 % uncertainty of GM, {length_unit}")
-    drawing.line([(across(c.mass), up(c.uncertainty)) for c in sorted(choices, key=lambda c: c.mass)], width=0.8)
-    for choice in choices:
-        shape, size = ("diamond", 7.0) if choice.chosen else ("circle", 5.0)
-        drawing.mark(across(choice.mass), up(choice.uncertainty), shape, size=size)
-        if choice.chosen:
-            drawing.words(across(choice.mass) + 11, up(choice.uncertainty) - 6, "this plan", bold=True)
+    ordered = sorted(choices, key=lambda choice: choice.mass)
+    across = Axis(*spread([choice.mass for choice in choices], 0.15), _LEFT, width - _EDGE)
+    up = Axis(*spread([choice.uncertainty for choice in choices], 0.25), _TOP + _TALL, _TOP)
+    title = "Total mass against the expected uncertainty of GM"
+    drawing = Drawing(width, int(_TOP + _TALL) + 42, title, _told(ordered, mass_unit, length_unit))
+    level(drawing, across, up.start, up.end, tick_words(across.ticks(10 if width >= WIDE else 5)))
+    upright(drawing, up, across.start, across.end, tick_words(up.ticks(7)))
+    drawing.words(4, _TOP - 11, f"95 % uncertainty of GM, {length_unit}; lower is better", size=SMALL)
+    drawing.words(across.end, up.start + 33, f"total mass of the weights, {mass_unit}", size=SMALL, anchor="end")
+    _plans(drawing, ordered, across, up)
     return drawing.text()
+
+
+def _told(ordered: Sequence[Choice], mass_unit: str, length_unit: str) -> str:
+    told = "; ".join(_words(choice, mass_unit, length_unit) for choice in ordered)
+    best = min(ordered, key=lambda choice: choice.uncertainty)
+    return f"{len(ordered)} plans: {told}. The least uncertainty takes {number(best.mass, 1)} {mass_unit}."
+
+
+def _words(choice: Choice, mass_unit: str, length_unit: str) -> str:
+    told = f"{number(choice.mass, 1)} {mass_unit} leaves {number(choice.uncertainty, 3)} {length_unit}"
+    return f"this plan, {told}" if choice.chosen else told
+
+
+def _plans(drawing: Drawing, ordered: Sequence[Choice], across: Axis, up: Axis) -> None:
+    points = [(across(choice.mass), up(choice.uncertainty)) for choice in ordered]
+    names = Names(drawing, (across.start + 2, up.end, across.end, up.start))
+    names.keep_line_free(points)
+    drawing.line(points, width=0.8, dash="3 3")
+    for choice, (x, y) in zip(ordered, points, strict=True):
+        drawing.mark(
+            x, y, "diamond" if choice.chosen else "circle", size=7 if choice.chosen else 5, filled=choice.chosen
+        )
+        names.keep_free(x, y, 7)
+    for choice, (x, y) in sorted(zip(ordered, points, strict=True), key=lambda each: not each[0].chosen):
+        words = number(choice.mass, 1)
+        names.put(x, y, f"this plan, {words}" if choice.chosen else words, away=11, bold=choice.chosen)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import uuid
 from dataclasses import replace
+from functools import partial
 from typing import Any
 
 from flask import Blueprint, Response, abort, flash, redirect, render_template, request, url_for
@@ -12,7 +13,7 @@ from werkzeug.wrappers import Response as BaseResponse
 from heelwright_client.web import access, preferences
 from heelwright_client.web.day_forms import BATCHES, batch_entry, batch_parts, batch_spec, to_come
 from heelwright_client.web.deviation_forms import DEVIATION_SIZES, DEVIATION_WORDS, deviation_spec
-from heelwright_client.web.drawings.inline import inline
+from heelwright_client.web.drawings.inline import inline_at_both
 from heelwright_client.web.drawings.running import running_plot
 from heelwright_client.web.entering import Part, enter
 from heelwright_client.web.entry import Entry
@@ -149,7 +150,7 @@ def _day(test: StoredTest, number: int | None = None, refused_entry: Entry | Non
     again = [each["state"] for each in found["read_again"]] if found else []
     stiffness = found["moment_per_tangent_t_m"] if found else None
     slope = 1 / stiffness if stiffness else None
-    plot = inline(running_plot(found["points"], slope, again), "running") if found else ""
+    plot = inline_at_both(partial(running_plot, found["points"], slope, again), "running") if found else ""
     moving = ENTRIES["ballast-moves"]
     moved = entry_table(test.standing(moving.path), moving.fields(test), Say(preferences.system()))
     return render_template(
