@@ -175,6 +175,21 @@ def inner_address(text: str | None) -> str:
     return text if text and inside and text.isprintable() else url_for("fleet.show")
 
 
+def ask_to_sign_in() -> Response:
+    """Lead to the sign-in page, and from there back: to the page wanted, or to that whose form could not be sent.
+
+    Returns
+    -------
+    Response
+        A redirect.
+    """
+    if request.method == "GET":
+        return redirect(url_for("sign_in.show", next=request.full_path.rstrip("?")))
+    came = urlsplit(request.referrer or "")
+    page = came.path + (f"?{came.query}" if came.query else "") if came.netloc == request.host else ""
+    return redirect(url_for("sign_in.show", next=page or None, kept=1 if page else None))
+
+
 def _require_token() -> Response | None:
     if request.endpoint in _OPEN or request.endpoint is None:
         return None
@@ -184,5 +199,4 @@ def _require_token() -> Response | None:
         return None
     if request.accept_mimetypes.best == "application/json":
         return Response('{"errors": [{"field": "", "message": "Sign in again."}]}', 401, mimetype="application/json")
-    wanted = request.full_path.rstrip("?") if request.method == "GET" else None
-    return redirect(url_for("sign_in.show", next=wanted))
+    return ask_to_sign_in()

@@ -5,7 +5,7 @@ from __future__ import annotations
 import logging
 from dataclasses import dataclass
 
-from flask import Flask, flash, jsonify, redirect, render_template, request, url_for
+from flask import Flask, flash, jsonify, render_template, request
 from flask_wtf.csrf import CSRFError
 from werkzeug.exceptions import HTTPException, SecurityError
 from werkzeug.wrappers import Response
@@ -25,6 +25,7 @@ from heelwright_client.errors import (
     UnexpectedAnswerError,
 )
 from heelwright_client.web import access, viewer
+from heelwright_client.web.wording import for_people
 
 _log = logging.getLogger("heelwright.web")
 
@@ -75,8 +76,8 @@ _FAILURES: tuple[tuple[type[HeelwrightError], Failure], ...] = (
         Failure(
             404,
             "Not found",
-            "The thing does not exist, or it lies outside what this token may see.",
-            "Go back to the fleet and choose from there.",
+            "Nothing is lost.",
+            "Look whether it lies outside what this token may see. Go back to the fleet and choose from there.",
         ),
     ),
     (
@@ -146,15 +147,14 @@ def _unknown_token(error: UnauthenticatedError) -> Response | tuple[Response, in
     if _asked_by_script():
         return _told_script([f"Sign in again: {error}"]), 401
     flash(f"The service no longer takes this token: {error}. Sign in again.")
-    wanted = request.full_path.rstrip("?") if request.method == "GET" else None
-    return redirect(url_for("sign_in.show", next=wanted))
+    return access.ask_to_sign_in()
 
 
 def _refused(error: HeelwrightError) -> tuple[str | Response, int]:
     if isinstance(error, ForbiddenError):
         viewer.doubt()
     failure = next(failure for kind, failure in _FAILURES if isinstance(error, kind))
-    lines = error.lines() if isinstance(error, RefusedError) else [str(error)]
+    lines = [for_people(line) for line in (error.lines() if isinstance(error, RefusedError) else [str(error)])]
     number = getattr(error, "request_id", "")
     return _page(failure, lines, number), failure.status
 

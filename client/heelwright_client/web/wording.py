@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from typing import Any
 
@@ -11,7 +12,30 @@ from heelwright_client.units import Dimension, System
 STATUS_WORDS = {"fail": "fail", "warn": "look at this", "not-assessed": "not assessed", "pass": "pass"}
 """A check's status as a word, the gravest first."""
 
+_CALL = re.compile(r"\b(?:GET|POST|PUT|PATCH|DELETE)\b")
 _DECIMALS: dict[Dimension, int] = {"mass": 1, "length": 3, "moment": 1, "volume": 1, "density": 4}
+
+
+def for_people(message: str) -> str:
+    """Write a message of the service as a sentence of a page: without the calls that only programs make.
+
+    Parameters
+    ----------
+    message : str
+        Clauses parted by semicolons.
+
+    Returns
+    -------
+    str
+        A sentence.
+
+    Examples
+    --------
+    >>> for_people("there is no vessel 12; list them with GET /v1/vessels")
+    'There is no vessel 12.'
+    """
+    told = ";".join(part for part in message.split(";") if not _CALL.search(part)).strip().rstrip(".") or message
+    return f"{told[:1].upper()}{told[1:]}."
 
 
 class Say:

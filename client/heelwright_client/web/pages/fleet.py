@@ -12,7 +12,7 @@ from heelwright_client.web import access, preferences
 from heelwright_client.web.drawings.interval import interval_bar
 from heelwright_client.web.pages.actions import open_actions
 from heelwright_client.web.pages.tests import tests_under_way
-from heelwright_client.web.wording import Say
+from heelwright_client.web.wording import Say, for_people
 from heelwright_client.words import chance
 
 blueprint = Blueprint("fleet", __name__)
@@ -65,8 +65,8 @@ def _row(item: Mapping[str, Any], say: Say, scale: tuple[float, float]) -> dict[
     vessel, drift, action = item["vessel"], item.get("drift"), item.get("action")
     row: dict[str, Any] = {"vessel": vessel, "action": action, "deed": deed(vessel["name"], action, drift)}
     if not drift:
-        problem = item.get("problem") or {}
-        return row | {"reason": problem.get("detail") or "nothing is known of her lightship", "urgent": False}
+        detail = (item.get("problem") or {}).get("detail") or "nothing is known of her lightship"
+        return row | {"reason": detail[:1] + for_people(detail)[1:].rstrip("."), "urgent": False}
     due = drift.get("next_due")
     row |= {"due": due, "due_words": due_words(due), "urgent": is_urgent(action)}
     finding = deciding(drift, action)

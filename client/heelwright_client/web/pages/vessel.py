@@ -15,7 +15,7 @@ from heelwright_client.web import access, preferences
 from heelwright_client.web.drift_view import drift_view
 from heelwright_client.web.hull_view import hull_drawings
 from heelwright_client.web.pages.actions import open_actions
-from heelwright_client.web.wording import Say
+from heelwright_client.web.wording import Say, for_people
 
 blueprint = Blueprint("vessel", __name__, url_prefix="/vessels")
 
@@ -108,4 +108,4 @@ def _drift(client: Client, vessel_id: str) -> tuple[Document | None, str]:
     try:
         return client.vessels.drift(vessel_id), ""
     except (ConflictError, InvalidRequestError) as error:
-        return None, str(error)
+        return None, for_people(str(error))
