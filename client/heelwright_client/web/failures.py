@@ -77,7 +77,7 @@ _FAILURES: tuple[tuple[type[HeelwrightError], Failure], ...] = (
             404,
             "Not found",
             "Nothing is lost.",
-            "Look whether it lies outside what this token may see. Go back to the fleet and choose from there.",
+            "It does not exist, or lies outside what this token may see. Go back to the fleet and choose from there.",
         ),
     ),
     (

@@ -32,7 +32,8 @@ def pages(quay: Quay) -> list[str]:
         f"{preparing}/tank-plan", f"{preparing}/ship/", f"{day}/survey/", f"{day}/day/before", f"{day}/day/",
         f"{day}/day/deviations", f"{day}/enter/items", f"{day}/result", f"{review}/result", f"{review}/review",
         f"{vessel}/boundary", f"{vessel}/model-acceptance", f"{vessel}/model-acceptance/new", f"{vessel}/record",
-        f"{day}/reservations", f"{review}/interim", f"{review}/put-back", f"{review}/record", "/actions/", *corrections,
+        f"{day}/reservations", f"{day}/set-aside", f"{review}/interim", f"{review}/put-back", f"{review}/record",
+        "/actions/", *corrections,
     ]  # fmt: skip
 
 
