@@ -111,8 +111,7 @@ def _surveyed(recorder: Page, planner: Page, address: str) -> None:
     ]
     for item in [*RECORD["items"], *blocks]:
         enter_item(recorder, address, item)
-    for person in RECORD["persons"]:
-        enter_person(recorder, address, person)
+    enter_person(recorder, address, _party())
     draughts_and_soundings(recorder, address)
     for what, role, name in (("data", "surveyor", "Tomas Rein"), ("reservations", "surveyor", "Tomas Rein")):
         recorder.goto(f"{address}/reservations")
@@ -120,6 +119,16 @@ def _surveyed(recorder: Page, planner: Page, address: str) -> None:
         press(recorder, "Sign")
     close_survey(recorder, address, "survey")
     close_survey(recorder, address, "day of draughts and soundings")
+
+
+def _party() -> dict[str, float]:
+    """Everybody aboard as one row: their masses added, at their common centre."""
+    mass_t = sum(each["mass_t"] for each in RECORD["persons"])
+    centre = {
+        name: round(sum(each["mass_t"] * each[name] for each in RECORD["persons"]) / mass_t, 3)
+        for name in ("x_m", "y_m", "z_m")
+    }
+    return {"mass_t": mass_t, **centre}
 
 
 def test_a_finished_test_comes_as_a_file_and_is_approved(chromium: Browser, quay: Quay, tmp_path: Path):

@@ -251,7 +251,8 @@ def _answer(kell: Page, address: str, but: str = "") -> None:
 
 def enter_item(page: Page, address: str, item: dict[str, Any], survey: str = "survey") -> None:
     """Enter something that is surplus, missing or misplaced."""
-    page.goto(f"{address}/survey/")
+    if page.url != f"{address}/survey/":
+        page.goto(f"{address}/survey/")
     facts = {name: item[name] for name in ("description", "kind", "mass_t")}
     fill(page.locator("form[action$='/enter/items']"), {**facts, "survey": survey, **places(item)})
     press(page, "Enter the item")
