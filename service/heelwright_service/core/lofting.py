@@ -46,9 +46,6 @@ LARGEST_SWING = 4.0 / 27.0
 SMALL_SWING = 0.02
 """Swings below this share of the whole reach of a path are left to the spline (office default)."""
 
-ON_CENTRELINE_SHARE = 1e-9
-"""Points nearer to the centreline than this share of the breadth lie on it."""
-
 FLAT_EDGE = 0.3
 """An edge of a section that rises by less than this share of its breadth may leave the water almost at once."""
 
@@ -333,15 +330,25 @@ def _padded(points: Array, count: int) -> Array:
 
 def _run_coefficients(x: Array, points: Array, one_sided: bool) -> Array:
     slopes = station_slopes(x, points)
-    if one_sided and len(x) > 2:
-        # a path that touches the centreline between the ends of its run leaves it as it came, or it would cross it
-        touching = points[1:-1, :, 0] <= ON_CENTRELINE_SHARE * np.abs(points[..., 0]).max()
-        slopes[1:-1, :, 0] = np.where(touching, 0.0, slopes[1:-1, :, 0])
+    if one_sided:
+        slopes[..., 0] = _held_off_centreline(np.diff(x)[:, None], np.maximum(points[..., 0], 0.0), slopes[..., 0])
     h = np.diff(x)[:, None, None]
     rise = np.diff(points, axis=0)
     cubic = (slopes[:-1] + slopes[1:] - 2.0 * rise / h) / h**2
     square = (3.0 * rise / h - 2.0 * slopes[:-1] - slopes[1:]) / h
     return np.stack([cubic, square, slopes[:-1], points[:-1]])
+
+
+def _held_off_centreline(h: Array, y: Array, slopes: Array) -> Array:
+    """Slopes with which no path crosses the centreline between two stations (Schmidt and Hess 1988).
+
+    A cubic with values y₀, y₁ ≥ 0 at the ends of an interval h stays at or above zero where its slopes there are at
+    least −3·y₀/h and at most 3·y₁/h.
+    """
+    held = slopes.copy()
+    held[:-1] = np.maximum(held[:-1], -3.0 * y[:-1] / h)
+    held[1:] = np.minimum(held[1:], 3.0 * y[1:] / h)
+    return held
 
 
 def station_slopes(x_m: Array, values: Array) -> Array:
