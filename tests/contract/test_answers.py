@@ -32,7 +32,9 @@ PLAN = {
     "displacement_t": 2500.0, "gm_uncertainty_m": 0.05, "heel_band_deg": [1.5, 3.0], "breadth_m": 14.0, "depth_m": 8.0,
     "draught_m": 4.5, "weights_count": 4, "stock": [{"mass_t": 3.0, "count": 4}],
     "positions": [{"x_m": 30.0, "y_port_m": -6.0, "y_starboard_m": 6.0, "z_m": 8.6}],
-    "instruments": [{"id": "forward", "kind": "pendulum", "length_m": 6.0}],
+    "instruments": [
+        {"id": "forward", "kind": "pendulum", "length_m": 6.0}, {"id": "aft", "kind": "pendulum", "length_m": 5.5},
+    ],
 }  # fmt: skip
 FACTS = {"kind": "passenger", "length_m": 52.0}
 

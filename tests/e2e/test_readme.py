@@ -173,7 +173,7 @@ def test_the_demonstration_again_uses_what_is_there(demo: tuple[Path, str]) -> N
     folder, first = demo
     again = run_demo(folder)
     assert again.returncode == 0, again.stderr
-    assert again.stdout.count(": there already") == 10
+    assert again.stdout.count(": there already") == 16, "ten vessels and six tests"
     assert (
         again.stdout[again.stdout.index("1  Plan") :].split("The service")[0].splitlines()[:8]
         == (first[first.index("1  Plan") :].split("The service")[0].splitlines()[:8])
