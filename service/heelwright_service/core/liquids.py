@@ -17,7 +17,7 @@ from heelwright_service.core.hydrostatics import VOLUME
 from heelwright_service.core.planes import Planes
 from heelwright_service.core.record import Sounding, Tank
 from heelwright_service.core.sea_water import density_at_other_temperature_t_per_m3
-from heelwright_service.core.tank_shapes import shape_at, shape_moments, shape_volume_m3
+from heelwright_service.core.tank_shapes import lofted, moved_moments, shape_at
 
 Array = NDArray[np.float64]
 
@@ -50,6 +50,11 @@ class SoundedTank:
     pointer: str
     level_m: float
     shape: Hull | None
+
+    @cached_property
+    def remembered(self) -> dict[tuple[float | bytes, ...], Array]:
+        """What the shape told before: whoever varies one input asks again what all other tanks do."""
+        return {}
 
     @cached_property
     def _table(self) -> PchipInterpolator:
@@ -111,12 +116,17 @@ class SoundedTank:
         """
         if self.shape is None or (slope_x == 0.0 and slope_y == 0.0):
             return 0.0
+        if (slope_x, slope_y) not in self.remembered:
+            self.remembered[slope_x, slope_y] = np.array(self._pocket_m(self.shape, slope_x, slope_y))
+        return float(self.remembered[slope_x, slope_y])
+
+    def _pocket_m(self, shape: Hull, slope_x: float, slope_y: float) -> float:
         low, high = self.tank.table[0].sounding_m, self.tank.table[-1].sounding_m
         middle = self.middle_m(self.level_m, slope_x, slope_y)
         pipe = self.tank.pipe
         tilted = pipe.zero_z_m + self.level_m - slope_x * pipe.x_m - slope_y * pipe.y_m
-        under_tilted = shape_at(self.shape, np.array([tilted]), slope_x, np.array([slope_y]))[0, VOLUME]
-        under_level = shape_at(self.shape, np.array([pipe.zero_z_m + middle]), 0.0, np.zeros(1))[0, VOLUME]
+        under_tilted = shape_at(shape, np.array([tilted]), slope_x, np.array([slope_y]))[0, VOLUME]
+        under_level = shape_at(shape, np.array([pipe.zero_z_m + middle]), 0.0, np.zeros(1))[0, VOLUME]
         more = float(under_tilted - under_level)
         if abs(more) <= ROUNDING_SHARE * self.tank.capacity_m3:
             return 0.0
@@ -277,7 +287,7 @@ def sounded_tanks(tanks: Sequence[Tank], soundings: Sequence[Sounding]) -> list[
         index, tank = known[sounding.tank]
         _refuse_short_table(tank, index)
         found = replace(sounding, density_t_per_m3=density_in_tank_t_per_m3(sounding, pointer))
-        joined.append(SoundedTank(tank, found, pointer, _level_m(tank, sounding, pointer), _shape(tank, index)))
+        joined.append(SoundedTank(tank, found, pointer, _level_m(tank, sounding, pointer), lofted(tank, index)))
     return joined
 
 
@@ -385,8 +395,10 @@ def _shape_correction(tank: SoundedTank, contents: Array, planes: Planes, tangen
         return np.zeros(tangents.shape), np.zeros(tangents.shape)
     slope_x = float(planes.slope_x.mean())
     at = tangents.mean(axis=0)
-    level = shape_moments(tank.shape, volume, 0.0, np.array([0.0]))[0]
-    moved = shape_moments(tank.shape, volume, slope_x, at) - level
+    key = (volume, slope_x, at.tobytes())
+    if key not in tank.remembered:
+        tank.remembered[key] = moved_moments(tank.shape, volume, slope_x, at)
+    moved = tank.remembered[key]
     i_t, i_l = contents[:, I_T_ROW].mean(), contents[:, I_L_ROW].mean()
     return moved[:, 1] - i_t * at, moved[:, 2] - 0.5 * (i_t * at**2 + i_l * slope_x**2)
 
@@ -420,16 +432,6 @@ def _outside_table(tank: Tank, sounding_m: float, pointer: str) -> CoreError:
         "extrapolated: check the sounding or extend the table.",
         pointer,
     )
-
-
-def _shape(tank: Tank, index: int) -> Hull | None:
-    if tank.geometry is None:
-        return None
-    pointer = f"/vessel/tanks/{index}/geometry"
-    shape = Hull.of_tank(tank.geometry, pointer)
-    if not shape_volume_m3(shape) > 0.0:
-        raise CoreError("tank-shape-empty", f"The shape of tank '{tank.name}' encloses no volume.", pointer)
-    return shape
 
 
 def _refuse_short_table(tank: Tank, index: int) -> None:

@@ -2,18 +2,95 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from functools import lru_cache
+
 import numpy as np
 from numpy.typing import NDArray
 
+from heelwright_service.core.errors import CoreError
 from heelwright_service.core.hull import Hull
 from heelwright_service.core.hydrostatics import PLANE, VOLUME, VOLUME_X, VOLUME_Y, VOLUME_Z, hull_moments
 from heelwright_service.core.planes import Planes
+from heelwright_service.core.record import HullDocument, Point, Station, Tank
 
 Array = NDArray[np.float64]
 
 MOST_LEVEL_ROUNDS = 60
 LEVEL_SHARE = 1e-12
 """A liquid's surface is found when the volume under it is right to this share."""
+
+LOFTS_KEPT = 1024
+"""Lofted shapes kept in memory, the tanks of several ships: lofting one takes as long as asking it five times."""
+
+Outline = tuple[tuple[float, tuple[Point, ...], tuple[Point, ...] | None], ...]
+
+
+def lofted(tank: Tank, index: int, pointer: str = "/vessel/tanks") -> Hull | None:
+    """Loft a tank's shape, or find it where the same stations were lofted before.
+
+    Parameters
+    ----------
+    tank : Tank
+        The tank.
+    index : int
+        Which of the tanks it is, for errors.
+    pointer : str
+        JSON Pointer of the tanks.
+
+    Returns
+    -------
+    Hull or None
+        None where the tank has only its table.
+
+    Raises
+    ------
+    CoreError
+        As `Hull.of_tank`; ``tank-shape-empty``.
+    """
+    if tank.geometry is None:
+        return None
+    try:
+        if tank.geometry.appendages or tank.geometry.shell_allowance_relative:
+            shape = Hull.of_tank(tank.geometry, "")
+        else:
+            shape = _lofted(_outline(tank.geometry))
+    except CoreError as error:
+        raise error.under(f"{pointer}/{index}/geometry") from None
+    if not shape_volume_m3(shape) > 0.0:
+        message = f"The shape of tank '{tank.name}' encloses no volume."
+        raise CoreError("tank-shape-empty", message, f"{pointer}/{index}/geometry")
+    return shape
+
+
+def _outline(geometry: HullDocument) -> Outline:
+    return tuple((each.x_m, _points(each.contour_m) or (), _points(each.port_contour_m)) for each in geometry.stations)
+
+
+def _points(contour: Sequence[Point] | None) -> tuple[Point, ...] | None:
+    return None if contour is None else tuple((y, z) for y, z in contour)
+
+
+@lru_cache(maxsize=LOFTS_KEPT)
+def _lofted(outline: Outline) -> Hull:
+    return Hull.of_tank(HullDocument([Station(*each) for each in outline]), "")
+
+
+def moved_moments(shape: Hull, volume_m3: float, slope_x: float, slopes_y: Array) -> Array:
+    """Moments by which a liquid moves from its level place when the ship heels and trims.
+
+    Parameters
+    ----------
+    shape, volume_m3, slope_x, slopes_y
+        As in `shape_moments`.
+
+    Returns
+    -------
+    ndarray
+        In x, y and z [m⁴], shape (k, 3).
+    """
+    level = shape_moments(shape, volume_m3, 0.0, np.array([0.0]))[0]
+    return np.asarray(shape_moments(shape, volume_m3, slope_x, slopes_y) - level)
 
 
 def shape_moments(shape: Hull, volume_m3: float, slope_x: float, slopes_y: Array) -> Array:

@@ -89,7 +89,7 @@ STRENGTH_CAUTION = (
 
 
 def tank_contents(tanks: Sequence[Tank], planned: Sequence[PlannedTank]) -> list[TankContents]:
-    """Look up what the planned tanks hold, the ship level and upright.
+    """Look up what the planned tanks hold by their tables, which says all of it for a level, upright ship.
 
     Parameters
     ----------
@@ -122,7 +122,7 @@ def tank_contents(tanks: Sequence[Tank], planned: Sequence[PlannedTank]) -> list
             continue
         sounding = _as_sounding(tank, plan, pointer)
         try:
-            joined = sounded_tanks([tank], [sounding])[0]
+            joined = sounded_tanks([replace(tank, geometry=None)], [sounding])[0]
         except CoreError as error:
             raise CoreError(error.code, error.message, pointer) from error
         row = joined.contents(np.zeros(1), level_planes)[0]

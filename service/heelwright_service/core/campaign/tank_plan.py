@@ -17,11 +17,10 @@ from heelwright_service.core.campaign.tank_document import (
     TankPlan,
 )
 from heelwright_service.core.checks.words import counted
-from heelwright_service.core.hull import Hull
 from heelwright_service.core.record import Tank
 from heelwright_service.core.results import Check
 from heelwright_service.core.rules import conduct_rule
-from heelwright_service.core.tank_shapes import shape_moments
+from heelwright_service.core.tank_shapes import lofted, shape_moments
 
 UNCONVINCING = ("gauge", "assumed")
 
@@ -192,25 +191,24 @@ def _pocketing(tanks: Sequence[PlannedTank], contents: Sequence[TankContents], s
     """Change of the free-surface moment from upright to the largest heel, where the tank's shape is known."""
     if ship.max_heel_deg is None or ship.max_heel_deg <= 0.0:
         return []
-    shapes = {each.name: each for each in ship.tanks if each.geometry is not None}
+    shapes = {each.name: (i, each) for i, each in enumerate(ship.tanks) if each.geometry is not None}
     rule = conduct_rule("K-05")
     checks = []
     for tank, held in zip(tanks, contents, strict=True):
         shaped = shapes.get(tank.tank)
         if tank.state != "slack" or shaped is None or held.free_surface_moment_t_m <= 0.0:
             continue
-        change = _free_surface_change_percent(shaped, held, ship.max_heel_deg)
+        change = _free_surface_change_percent(*shaped, held, ship.max_heel_deg)
         text = f"{tank.tank}: the free-surface moment changes by {change:.1f} % up to {ship.max_heel_deg:.1f}° of heel."
         most = rule["maximum_change_percent"]
         checks.append(judged("K-05", text, abs(change) <= most, abs(change), most))
     return checks
 
 
-def _free_surface_change_percent(tank: Tank, held: TankContents, heel_deg: float) -> float:
-    assert tank.geometry is not None  # noqa: S101 - the caller has asked
-    length = max(station.x_m for station in tank.geometry.stations) or 1.0
+def _free_surface_change_percent(index: int, tank: Tank, held: TankContents, heel_deg: float) -> float:
     tangent = float(np.tan(np.radians(heel_deg)))
-    shape = Hull.from_document(tank.geometry, length)
+    shape = lofted(tank, index, "/tanks")
+    assert shape is not None  # noqa: S101 - the caller has asked
     low, upright, high = shape_moments(shape, held.volume_m3, 0.0, np.array([-tangent, 0.0, tangent]))[:, 1]
     i_t = held.free_surface_moment_t_m / (held.mass_t / held.volume_m3)
     worst = max((high - upright, upright - low), key=lambda moved: abs(moved / tangent / i_t - 1.0))

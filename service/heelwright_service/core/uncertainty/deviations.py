@@ -7,13 +7,14 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from heelwright_service.core.arms import source_for_copies
+from heelwright_service.core.arms import HydrostaticSource, source_for_copies
 from heelwright_service.core.chain import Outcome, evaluate
 from heelwright_service.core.errors import CoreError
 from heelwright_service.core.record import TestRecord
 from heelwright_service.core.reduction import Reduced, work_out
 from heelwright_service.core.uncertainty.deviation import Deviation
 from heelwright_service.core.uncertainty.deviation_kinds import KINDS, departed
+from heelwright_service.core.uncertainty.remembered_source import RememberedSource
 
 NEUTRAL_VCG_M = 0.0005
 """Below half a millimetre of VCG a deviation counts as neutral."""
@@ -99,7 +100,8 @@ def price_deviations(
         reduced = work_out(record)
     except CoreError as error:
         raise error.under(record_pointer) from error
-    prices = [_price(reduced, deviation, f"{pointer}/{i}") for i, deviation in enumerate(deviations)]
+    source = RememberedSource(source_for_copies(reduced.source))
+    prices = [_price(reduced, source, deviation, f"{pointer}/{i}") for i, deviation in enumerate(deviations)]
     return DeviationAnswer(
         prices,
         [
@@ -109,10 +111,10 @@ def price_deviations(
     )
 
 
-def _price(reduced: Reduced, deviation: Deviation, pointer: str) -> Price:
+def _price(reduced: Reduced, source: HydrostaticSource, deviation: Deviation, pointer: str) -> Price:
     changed = departed(reduced, deviation, pointer)
     heeled = reduced.outcome.heeled is not None
-    outcome = evaluate(changed.test, changed.errors, source_for_copies(reduced.source), reduced.assumed_kg_m, heeled)
+    outcome = evaluate(changed.test, changed.errors, source, reduced.assumed_kg_m, heeled)
     light, wrong = reduced.outcome.lightship[reduced.best], outcome.lightship[reduced.best]
     mass, lcg, tcg, vcg = (
         float(getattr(wrong, name)[0] - getattr(light, name)[0]) for name in ("mass_t", "lcg_m", "tcg_m", "vcg_m")

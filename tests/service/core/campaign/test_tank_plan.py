@@ -208,3 +208,21 @@ def test_a_tank_that_narrows_is_warned_of() -> None:
     condition = planned_condition([SHIP], [shaped], [high], 1.025, HULL)
     found = check_tank_plan(TankPlan([high]), PlannedShip(50.0, [shaped], 4.0), condition)
     assert next(each for each in found if each.id == "K-05").status == "warn"
+
+
+def test_a_tank_to_port_is_judged_by_its_shape_as_one_to_starboard() -> None:
+    # Upright box, 10 m long and 1.5 m wide: i_T/V stays within the widening of the surface, 1/cos³ of the heel at most.
+    def judged_at(y: float) -> float | None:
+        ring = [(y - 0.75, 0.0), (y + 0.75, 0.0), (y + 0.75, 2.0), (y - 0.75, 2.0)]
+        rows = [TankRow(h, 15.0 * h, 25.0, y, 0.5 * h, 10.0 * 1.5**3 / 12.0, 1.0) for h in (0.0, 1.0, 2.0)]
+        shape = HullDocument([Station(20.0, ring), Station(30.0, ring)])
+        tank = Tank("Wing", 30.0, SoundingPipe(25.0, y, 0.0), rows, geometry=shape)
+        half = PlannedTank("Wing", "slack", liquid="cargo", sounding_m=1.0, density_t_per_m3=1.0)
+        condition = planned_condition([SHIP], [tank], [half], 1.025, HULL)
+        found = check_tank_plan(TankPlan([half]), PlannedShip(50.0, [tank], 4.0), condition)
+        return next(each for each in found if each.id == "K-05" and each.value is not None).value
+
+    to_port, to_starboard = judged_at(-3.0), judged_at(3.0)
+    assert to_port is not None
+    assert to_port == pytest.approx(to_starboard, abs=1e-6)
+    assert 0.0 <= to_port < 1.0
