@@ -284,21 +284,34 @@ def twins(items: Sequence[SurveyItem], tank_names: Sequence[str] = (), persons: 
     Returns
     -------
     list of Twin
-        Each pair once.
+        Of items that look alike each is named with one of the others, not with all: so many alike items make as many
+        rows, and none of them is left out.
     """
-    found = []
-    for i, item in enumerate(items):
-        found += [
-            Twin(earlier.id, item.id, f"“{earlier.description}” and “{item.description}”: one place and one mass.")
-            for earlier in items[:i]
-            if _same_thing(earlier, item)
-        ]
-        for group, names in (("tank", tank_names), ("person", persons)):
+    found = _alike(items)
+    for group, names in (("tank", tank_names), ("person", persons)):
+        known = [(name, words) for name in names if (words := _words(name))]
+        for item in items:
+            described = _words(item.description)
             found += [
                 Twin(item.id, name, f"“{item.description}” may be deducted already as {group} “{name}”.")
-                for name in names
-                if _words(name) and _words(name) <= _words(item.description)
+                for name, words in known
+                if words <= described
             ]
+    return found
+
+
+def _alike(items: Sequence[SurveyItem]) -> list[Twin]:
+    """Pairs of one thing, without those whose two are joined by other pairs already."""
+    plain = [_plain(item.description) for item in items]
+    group = list(range(len(items)))
+    found = []
+    for i, item in enumerate(items):
+        for j, earlier in enumerate(items[:i]):
+            if group[i] != group[j] and _same_thing(earlier, item) and _same_words(plain[j], plain[i]):
+                text = f"“{earlier.description}” and “{item.description}”: one place and one mass."
+                found.append(Twin(earlier.id, item.id, text))
+                joined, kept = group[i], group[j]
+                group = [kept if each == joined else each for each in group]
     return found
 
 
@@ -365,12 +378,16 @@ def not_carried(advisory: Sequence[SurveyItem], survey: Sequence[SurveyItem]) ->
 
 
 def _same_thing(one: SurveyItem, other: SurveyItem) -> bool:
+    """Whether two rows are of one kind, survey, mass and place; their words are compared last, which takes longest."""
     if one.kind != other.kind or one.survey != other.survey:
         return False
     apart = sum((getattr(one, axis) - getattr(other, axis)) ** 2 for axis in ("x_m", "y_m", "z_m")) ** 0.5
-    alike = SequenceMatcher(None, _plain(one.description), _plain(other.description)).ratio() >= SAME_WORDS
     same_mass = abs(one.mass_t - other.mass_t) <= SAME_MASS * max(one.mass_t, other.mass_t)
-    return alike and same_mass and apart <= SAME_PLACE_M
+    return same_mass and apart <= SAME_PLACE_M
+
+
+def _same_words(one: str, other: str) -> bool:
+    return one == other or SequenceMatcher(None, one, other).ratio() >= SAME_WORDS
 
 
 def _plain(text: str) -> str:

@@ -98,6 +98,20 @@ def test_one_thing_entered_twice_is_found() -> None:
     assert [(each.first, each.second) for each in twins([CABLE, again])] == [("1", "2")]
 
 
+def test_many_items_alike_are_each_named_with_one_of_them_and_not_with_all() -> None:
+    pallets = [replace(CABLE, id=str(n), description="Pallet") for n in range(60)]
+    found = twins(pallets)
+    assert len(found) == 59
+    assert {each for pair in found for each in (pair.first, pair.second)} == {each.id for each in pallets}
+
+
+def test_a_row_that_is_like_two_unlike_ones_is_named_with_both() -> None:
+    ends = [replace(CABLE, id="1", x_m=30.0), replace(CABLE, id="2", x_m=32.0)]
+    assert twins(ends) == []
+    found = twins([*ends, replace(CABLE, id="3", x_m=31.0)])
+    assert [(each.first, each.second) for each in found] == [("1", "3"), ("2", "3")]
+
+
 @pytest.mark.parametrize("change", [{"y_m": -1.0}, {"mass_t": 4.0}, {"kind": "missing"}, {"description": "Anchor"}])
 def test_a_mate_on_the_other_side_is_no_double(change: dict[str, object]) -> None:
     assert twins([CABLE, replace(CABLE, id="2", **change)]) == []
