@@ -184,14 +184,14 @@ class Deck:
         """
         return cls(Kinds.of(request), Spots.of(request))
 
-    def without_twins(self, most: int, centre_x_m: float | None) -> Deck:
+    def without_twins(self, most: int, centre_x_m: float | None = None) -> Deck:
         """Leave places out that are alike but for x: so many weights need no more than so many of each sort.
 
         Parameters
         ----------
         most : int
             Number of weights.
-        centre_x_m : float or None
+        centre_x_m : float, optional
             Of places alike those nearest to it stay [m]; the first ones where it is None.
 
         Returns

@@ -14,7 +14,6 @@ from heelwright_service.core.planning.binding import binding
 from heelwright_service.core.planning.bounds import Ship
 from heelwright_service.core.planning.changes import Mended, mended
 from heelwright_service.core.planning.checks import plan_checks
-from heelwright_service.core.planning.confirmed import confirmed
 from heelwright_service.core.planning.limits import Limits
 from heelwright_service.core.planning.modelling import model_of, ship_of
 from heelwright_service.core.planning.no_plan import no_plan_at_all, what_is_needed
@@ -24,6 +23,7 @@ from heelwright_service.core.planning.plan import Lift, PlannedState, PlannedWei
 from heelwright_service.core.planning.plausible import refuse_contradictions
 from heelwright_service.core.planning.precision import SlopeUncertainty, UncertaintyModel
 from heelwright_service.core.planning.request import PlanRequest, check_request
+from heelwright_service.core.planning.searching import Found, searched
 from heelwright_service.core.planning.template import LETTERS
 from heelwright_service.core.planning.trials import Trials
 from heelwright_service.core.planning.words import STOWING_MINUTES, assumed, cautions, reading_positions
@@ -85,16 +85,20 @@ def plan_weights(request: PlanRequest, precision: UncertaintyModel | None = None
     limits = Limits.of(request)
     model = SlopeUncertainty.of(request) if precision is None else precision
     ship = ship_of(request, model_of(request), model)
-    with counted(request):
-        found = confirmed(request, ship, limits)
-    if found is not None and found[0].lacking == "nothing":
-        return _feasible(found[1], limits)
-    with counted(request, BESIDE_WORK):
-        mending = mended(Trials(request, ship), "" if found is None else found[0].lacking)
-    if found is not None:
-        solution, outcome = found
+    found = searched(request, ship, limits)
+    plan = _answer(request, ship, limits, found)
+    return replace(plan, cautions=[*plan.cautions, *found.cautions])
+
+
+def _answer(request: PlanRequest, ship: Ship, limits: Limits, found: Found) -> WeightPlan:
+    if found.solution is not None and found.outcome is not None:
+        outcome = found.outcome if found.outcome.request is request else replace(found.outcome, request=request)
+        if found.solution.lacking == "nothing":
+            return _feasible(outcome, found.outcome, limits)
+        mending = _mended(request, ship, found.solution.lacking)
         checks = plan_checks(outcome, limits, request)
-        return _infeasible(request, outcome, checks, binding(solution, outcome, limits, checks), mending)
+        return _infeasible(request, outcome, checks, binding(found.solution, outcome, limits, checks), mending)
+    mending = _mended(request, ship, "")
     binds = no_plan_at_all(request, ship)
     if mending.outcome is None:
         return _without_a_plan(request, ship, binds, mending)
@@ -102,10 +106,15 @@ def plan_weights(request: PlanRequest, precision: UncertaintyModel | None = None
     return _infeasible(request, mending.outcome, checks, binds, mending, after_change=True)
 
 
-def _feasible(outcome: Outcome, limits: Limits) -> WeightPlan:
+def _mended(request: PlanRequest, ship: Ship, lacking: str) -> Mended:
+    with counted(request, BESIDE_WORK):
+        return mended(Trials(request, ship), lacking)
+
+
+def _feasible(outcome: Outcome, searched_outcome: Outcome, limits: Limits) -> WeightPlan:
     try:
         with counted(outcome.request, BESIDE_WORK):
-            others, cut = alternatives(outcome, limits), []
+            others, cut = alternatives(searched_outcome, limits), []
     except CoreError as refusal:
         if refusal.code != TOO_LARGE:
             raise

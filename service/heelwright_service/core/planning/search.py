@@ -14,9 +14,9 @@ search is a best-first branch and bound in three levels, and each level leaves o
    of each side below its limit (`totals`); where list or heel couple the sides, every total of one side is paired with
    the largest of the other that they leave room for.
 
-Places that are alike but for x are as good as each other where the model takes no account of x, and the first of
-them win every tie; on a hull form, where x tells by the trim, of places alike only as many as there are weights are
-searched, those nearest to the centre of flotation, where weights trim the ship least.
+Places that are alike but for x are as good as each other where the model takes no account of x: of them only as many
+as there are weights are searched, the first, which win every tie. On a hull form x tells by the trim, and all are
+searched: a far one may balance what trims the ship the other way.
 
 Since every bound is on the right side and every rule for stopping is strict but for a relative tolerance of 1e-9, the
 plan found is the best of all. Ties are broken by the kinds in the order of the sequence (the first in the stock first),
@@ -138,7 +138,7 @@ class Search:
 
     def __init__(self, deck: Deck, ship: Ship, counts: Sequence[int], every: bool) -> None:
         self.ship, self.every = ship, every
-        self.deck = deck.without_twins(max(counts), ship.model.centre_x_m)
+        self.deck = deck.without_twins(max(counts)) if ship.model.centre_x_m is None else deck
         self.tables = {count: SideTable.of(self.deck, count // 2, every) for count in counts}
         self._arrangements: dict[tuple[int, ...], Arrangements] = {}
 
