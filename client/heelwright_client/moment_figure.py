@@ -154,7 +154,7 @@ def _frame(drawing: Drawing, across: Axis, up: Axis, width: int) -> None:
     drawing.line([(across.start, up(0)), (across.end, up(0))], width=0.8)
     drawing.line([(across(0), up.start), (across(0), up.end)], width=0.8)
     y = up.end - 10
-    drawing.words(4, y, "tangent of heel, up: to starboard", size=SMALL)
+    drawing.words(4, y, "change of the tangent of heel, up: to starboard", size=SMALL)
     y = up.start + 32
     drawing.words(across.start, y, "← to port", size=SMALL)
     drawing.words((across.start + across.end) / 2, y, "moment, t·m", size=SMALL, anchor="middle")

@@ -188,6 +188,12 @@ def test_residuals_that_would_leave_the_paper_are_enlarged_less_and_never_cut_of
     assert all(0 < y < high for y in [*marks, *squares])
 
 
+def test_instruments_with_different_zeros_stand_about_one_line():
+    shifted = [{**each, "tangent": each["tangent"] + (0.005 if each["instrument"] == "P2" else -0.002)}
+               for each in readings()]  # fmt: skip
+    assert running_plot(shifted, 6e-4, []) == running_plot(readings(), 6e-4, [])
+
+
 def test_a_reading_without_a_line_is_drawn_alone():
     points = [{**readings()[0], "residual": None}]
     assert "No line can be drawn yet" in running_plot(points, None, [])

@@ -30,8 +30,22 @@ def running_plot(
     str
         SVG.
     """
+    zeros = _zeros(points, slope)
     readings = [
-        Reading(int(p["state"]), str(p["instrument"]), p["moment_t_m"], p["tangent"], p["residual"]) for p in points
+        Reading(
+            int(p["state"]), str(p["instrument"]), p["moment_t_m"], p["tangent"] - zeros[p["instrument"]], p["residual"]
+        )
+        for p in points
     ]
     last = max((reading.state for reading in readings), default=None)
     return moment_figure(MomentFigure(readings, slope, "Moment line so far", again, last), width)
+
+
+def _zeros(points: Sequence[Mapping[str, Any]], slope: float | None) -> dict[str, float]:
+    """Where each instrument's line crosses zero moment, so that all stand about one line; before a line, its first."""
+    zeros: dict[str, float] = {}
+    for p in points:
+        fitted = slope is not None and p["residual"] is not None
+        zero = p["tangent"] - p["residual"] - slope * p["moment_t_m"] if fitted else p["tangent"]
+        zeros.setdefault(p["instrument"], zero)
+    return zeros
