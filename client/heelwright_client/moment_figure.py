@@ -212,7 +212,7 @@ def _mark(drawing: Drawing, figure: MomentFigure, reading: Reading, x: float, y:
 
 def _residuals(drawing: Drawing, figure: MomentFigure, across: Axis, below: Axis, enlarged: int) -> None:
     middle = below(0)
-    ticks = below.ticks(max(2, int((below.start - below.end) / _TICK_PX)))
+    ticks = below.ticks(max(4, int((below.start - below.end) / _TICK_PX)))
     upright(drawing, below, across.start, across.end, tick_words(ticks))
     drawing.line([(across.start, middle), (across.end, middle)], width=0.8)
     times = f", {enlarged} times enlarged" if enlarged > 1 else ""
