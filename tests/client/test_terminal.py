@@ -193,24 +193,3 @@ def test_what_is_quick_is_not_told(capsys: pytest.CaptureFixture[str]) -> None:
     with pytest.raises(EntryError), working("Failing"):
         raise EntryError("at once")
     assert capsys.readouterr() == ("", "")
-
-
-def test_a_table_that_has_no_room_breaks_its_headings_and_then_stands_line_by_line() -> None:
-    columns = [Column("state", "right"), Column("moment changed"), Column("heel between")]
-    rows = [["1", "32.3 t·m", "1.1°"]]
-    assert texts(table(columns, rows, width=40))[0] == "  state  moment changed  heel between"
-    broken = texts(table(columns, rows, width=28))
-    assert [line.split() for line in broken[:2]] == [["moment", "heel"], ["state", "changed", "between"]]
-    assert texts(table(columns, rows, width=24)) == [
-        "  1",
-        "    moment changed: 32.3",
-        "    t·m",
-        "    heel between: 1.1°",
-    ]
-
-
-@given(st.integers(60, 110), st.lists(st.integers(1, 40), min_size=1, max_size=6))
-def test_no_table_of_words_is_wider_than_the_page(width: int, counts: list[int]) -> None:
-    columns = [Column("name"), *(Column("what it is", wraps=1) for _ in counts[1:]), Column("mass", "point")]
-    rows = [["a", *("word " * count for count in counts[1:]), "12.25 t"]]
-    assert all(len(line) <= width for line in texts(table(columns, rows, width=width)))

@@ -58,64 +58,20 @@ def table(
     Returns
     -------
     list of Line
-        Headings first; nothing where there are no rows. Where the columns have no room beside each other, headings are
-        broken, and failing that each row is laid out as lines of its own.
+        Headings first; nothing where there are no rows.
     """
     if not rows:
         return []
     cells = [_in_line([row[place] for row in rows], column.align) for place, column in enumerate(columns)]
-    room = width - len(indent)
-    for heads in ([[column.heading] for column in columns], [column.heading.split() or [""] for column in columns]):
-        if _least(columns, heads, cells) <= room:
-            break
-    else:
-        return _stacked(columns, rows, width, tones, indent)
-    widths = [max(map(len, [*head, *lined])) for head, lined in zip(heads, cells, strict=True)]
-    _narrow(columns, widths, room)
-    titles = [_broken(column.heading, w) for column, w in zip(columns, widths, strict=True)]
-    lines = [Line(indent + text, "heading") for text in _deep(titles, columns, widths, at_foot=True)]
+    widths = [max(len(column.heading), *map(len, lined)) for column, lined in zip(columns, cells, strict=True)]
+    _narrow(columns, widths, width - len(indent))
+    lines = [Line(indent + _joined([c.heading for c in columns], columns, widths), "heading")]
     for number in range(len(rows)):
         tone = tones[number] if number < len(tones) else ""
-        parts = [
-            _broken(lined[number], w) if column.wraps else [lined[number]]
-            for lined, column, w in zip(cells, columns, widths, strict=True)
-        ]
-        lines += [Line(indent + text, tone) for text in _deep(parts, columns, widths)]
-    return lines
-
-
-def _least(columns: Sequence[Column], heads: Sequence[Sequence[str]], cells: Sequence[Sequence[str]]) -> int:
-    """The narrowest that the table can be with its headings broken like this."""
-    least = len(_GAP) * (len(columns) - 1)
-    for column, head, lined in zip(columns, heads, cells, strict=True):
-        content = max(map(len, lined))
-        least += max(*map(len, [*head, ""]), min(content, _NARROWEST) if column.wraps else content)
-    return least
-
-
-def _deep(
-    parts: Sequence[Sequence[str]], columns: Sequence[Column], widths: Sequence[int], *, at_foot: bool = False
-) -> list[str]:
-    """Lay broken cells beside each other; headings stand at the foot of theirs."""
-    depth = max(map(len, parts))
-    padded = [["", *[""] * (depth - len(part) - 1), *part] if at_foot and len(part) < depth else part for part in parts]
-    taken = [[part[at] if at < len(part) else "" for part in padded] for at in range(depth)]
-    return [_joined(each, columns, widths) for each in taken]
-
-
-def _stacked(
-    columns: Sequence[Column], rows: Sequence[Sequence[str]], width: int, tones: Sequence[str], indent: str
-) -> list[Line]:
-    """Lay out each row as lines of its own, where the columns have no room beside each other."""
-    lines = []
-    for number, row in enumerate(rows):
-        tone = tones[number] if number < len(tones) else ""
-        for place, (column, cell) in enumerate(zip(columns, row, strict=True)):
-            if not cell.strip():
-                continue
-            start = indent if place == 0 else f"{indent}  "
-            named = f"{column.heading}: {cell.strip()}" if column.heading and place else cell.strip()
-            lines += [Line(f"{start}{text}", tone) for text in _broken(named, width - len(start))]
+        parts = [_broken(lined[number], column, w) for lined, column, w in zip(cells, columns, widths, strict=True)]
+        for deep in range(max(map(len, parts))):
+            taken = [part[deep] if deep < len(part) else "" for part in parts]
+            lines.append(Line(indent + _joined(taken, columns, widths), tone))
     return lines
 
 
@@ -144,16 +100,16 @@ def _narrow(columns: Sequence[Column], widths: list[int], width: int) -> None:
         content = {place for place in wrapping if widths[place] <= room * columns[place].wraps / shares}
         if not content:
             for place in wrapping:
-                widths[place] = min(widths[place], max(_NARROWEST, int(room * columns[place].wraps / shares)))
-            widest = max(wrapping, key=lambda place: widths[place])
-            widths[widest] -= max(sum(widths[place] for place in wrapping) - max(room, _NARROWEST), 0)
+                widths[place] = max(_NARROWEST, int(room * columns[place].wraps / shares))
             return
         room -= sum(widths[place] for place in content)
         wrapping -= content
 
 
-def _broken(cell: str, width: int) -> list[str]:
-    return textwrap.wrap(cell, max(width, 1), break_long_words=False, break_on_hyphens=False) or [""]
+def _broken(cell: str, column: Column, width: int) -> list[str]:
+    if not column.wraps:
+        return [cell]
+    return textwrap.wrap(cell, width, break_long_words=False, break_on_hyphens=False) or [""]
 
 
 def _joined(cells: Sequence[str], columns: Sequence[Column], widths: Sequence[int]) -> str:
