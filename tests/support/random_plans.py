@@ -38,6 +38,7 @@ def plan_requests(draw: Draw) -> Document:
         displacement = _afloat_t(vessel, draught) or displacement
     gm = draw(number(0.05, 4.0))
     need = displacement * gm * 0.044 / breadth
+    enough = 2 if draw(st.integers(0, 4)) else 1
     request: Document = {
         "displacement_t": displacement,
         "gm_m": gm,
@@ -48,7 +49,7 @@ def plan_requests(draw: Draw) -> Document:
         "weights_count": draw(st.sampled_from([4, 4, 4, [4, 6], 6, 2])),
         "shift_step_m": draw(st.sampled_from([0.25, 0.5, 1.0])),
         "instruments": draw(
-            st.lists(st.sampled_from(INSTRUMENTS), min_size=1, max_size=2, unique_by=lambda i: i["id"])
+            st.lists(st.sampled_from(INSTRUMENTS), min_size=enough, max_size=2, unique_by=lambda i: i["id"])
         ),
     }
     if draw(st.booleans()):
