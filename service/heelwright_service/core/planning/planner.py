@@ -22,7 +22,8 @@ from heelwright_service.core.planning.patches import patch
 from heelwright_service.core.planning.plan import Lift, PlannedState, PlannedWeight, Range, WeightPlan
 from heelwright_service.core.planning.plausible import refuse_contradictions
 from heelwright_service.core.planning.precision import SlopeUncertainty, UncertaintyModel
-from heelwright_service.core.planning.request import PlanRequest, check_request
+from heelwright_service.core.planning.request import PlanRequest
+from heelwright_service.core.planning.request_checks import check_request
 from heelwright_service.core.planning.searching import Found, searched
 from heelwright_service.core.planning.template import LETTERS
 from heelwright_service.core.planning.trials import Trials

@@ -16,7 +16,8 @@ from heelwright_service.core.planning.modelling import model_of, ship_of
 from heelwright_service.core.planning.outcome import Outcome
 from heelwright_service.core.planning.plausible import refuse_contradictions
 from heelwright_service.core.planning.precision import SlopeUncertainty, UncertaintyModel
-from heelwright_service.core.planning.request import PlanRequest, check_request
+from heelwright_service.core.planning.request import PlanRequest
+from heelwright_service.core.planning.request_checks import check_request
 from heelwright_service.core.planning.search import Choice, Search
 from heelwright_service.core.planning.solving import full_counts
 from heelwright_service.core.planning.work import TOO_LARGE

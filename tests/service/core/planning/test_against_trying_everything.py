@@ -9,7 +9,8 @@ from heelwright_service.core.documents import from_document
 from heelwright_service.core.planning.limits import Limits
 from heelwright_service.core.planning.modelling import model_of, ship_of
 from heelwright_service.core.planning.precision import SlopeUncertainty
-from heelwright_service.core.planning.request import PlanRequest, check_request
+from heelwright_service.core.planning.request import PlanRequest
+from heelwright_service.core.planning.request_checks import check_request
 from heelwright_service.core.planning.solving import Solution, solve
 
 from tests.service.core.planning.random_requests import random_request
