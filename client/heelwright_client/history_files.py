@@ -44,7 +44,7 @@ class HistoryFileError(EntryError):
     def __init__(self, path: str, problems: Sequence[str]) -> None:
         self.path = path
         self.problems = tuple(problems)
-        super().__init__(f"{path}: {len(problems)} problem(s); nothing was stored.")
+        super().__init__(f"{path}: problems found: {len(problems)}; nothing was stored.")
 
     def lines(self) -> list[str]:
         """Return the refusal as lines for people.

@@ -5,6 +5,7 @@ from __future__ import annotations
 import datetime
 import math
 import re
+from abc import ABC, abstractmethod
 from collections.abc import Callable, Mapping
 from itertools import chain
 from typing import Any, TypeVar
@@ -24,14 +25,14 @@ Input = Any  # a value as it came, of any type
 Option = Any  # whatever a field of marshmallow can be told
 
 
-class Checked(fields.Field[T]):
+class Checked(fields.Field[T], ABC):
     """A field that checks a value of any type, and says in one sentence what is wrong with it."""
 
     default_error_messages = REQUIRED_AND_NULL
 
+    @abstractmethod
     def _read(self, value: Input) -> T:
         """Return the checked value, or raise a ValidationError."""
-        raise NotImplementedError
 
     def _deserialize(self, value: Input, attr: str | None, data: Mapping[str, Any] | None, **rest: Option) -> T:
         return self._read(value)

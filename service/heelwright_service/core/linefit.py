@@ -126,7 +126,7 @@ def common_slope(x: ArrayLike, y: ArrayLike, group: ArrayLike, zero_groups: Coll
     if distinct < 3:
         raise CoreError(
             "too-few-moments",
-            f"The readings belong to {distinct} distinct moment(s); a line needs at least three, "
+            f"Distinct inclining moments among the readings: {distinct}; a line needs at least three, "
             "so add states with other weight positions.",
             "/states",
         )
@@ -323,8 +323,8 @@ def _refuse_without_freedom(readings: int, unknowns: int) -> None:
     if readings <= unknowns:
         raise CoreError(
             "too-few-readings",
-            f"{readings} reading(s) for {unknowns} unknowns (a slope and an intercept for each instrument) leave no "
-            f"degree of freedom for the scatter; at least {unknowns + 1} are needed.",
+            f"Readings: {readings}, for {unknowns} unknowns (a slope and an intercept for each instrument); no "
+            f"degree of freedom is left for the scatter, and at least {unknowns + 1} are needed.",
             "/readings",
         )
 

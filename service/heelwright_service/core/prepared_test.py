@@ -220,7 +220,7 @@ def _survey_state(record: TestRecord) -> State | None:
     if not record.states:
         raise CoreError(
             "weights-without-places",
-            f"{len(record.inclining_weights)} inclining weight(s) are aboard, and so to be deducted, but no state says "
+            f"Inclining weights aboard, and so to be deducted: {len(record.inclining_weights)}, but no state says "
             "where they stand. For a lightweight survey give one state with their places and no readings, or list them "
             "as surplus items with their places; for an inclining test give its states and readings.",
             "/inclining_weights",
@@ -379,7 +379,7 @@ def _refuse_too_few_moments(movements: Movements, tangents: ReadTangents) -> Non
     if distinct < LEAST_DISTINCT_MOMENTS:
         raise CoreError(
             "moments-too-few",
-            f"Only {distinct} distinct inclining moment(s) were read; a slope with its scatter needs at least "
+            f"Distinct inclining moments read: {distinct}; a slope with its scatter needs at least "
             f"{LEAST_DISTINCT_MOMENTS}, and the standard test has weights moved to both sides.",
             "/readings",
         )

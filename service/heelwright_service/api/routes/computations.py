@@ -33,9 +33,7 @@ def compute_hydrostatics(body: dict[str, Any]) -> Answer:
     return Answer(use_hydrostatics.compute_hydrostatics(turns(), body))
 
 
-@endpoint(
-    blueprint, "POST", "/weight-plans", role="reader", body=PlanBody(), answer=WeightPlanAnswer(), stores=False
-)
+@endpoint(blueprint, "POST", "/weight-plans", role="reader", body=PlanBody(), answer=WeightPlanAnswer(), stores=False)
 def plan_weights(body: dict[str, Any]) -> Answer:
     """Plan the weights of an inclining test; without a plan that keeps every limit, the nearest and what binds."""
     return Answer(use_planning.plan_weights(turns(), body))

@@ -60,14 +60,10 @@ def read_test(test_id: str) -> Answer:
     return Answer(found, found["version"])
 
 
-@endpoint(
-    blueprint, "PUT", f"{_TEST}/stage", role="planner", body=StageBody(), answer=TestAnswer(), versioned=True
-)
+@endpoint(blueprint, "PUT", f"{_TEST}/stage", role="planner", body=StageBody(), answer=TestAnswer(), versioned=True)
 def move_to_stage(test_id: str, body: dict[str, Any], expected: Expected) -> Answer:
     """Move a test to another stage; what is missing for it is named."""
-    found = advance_test.move_to_stage(
-        work(), caller(), test_id, expected, body["stage"], body.get("reason")
-    )
+    found = advance_test.move_to_stage(work(), caller(), test_id, expected, body["stage"], body.get("reason"))
     return Answer(found, found["version"])
 
 
@@ -176,18 +172,14 @@ def answer_tank(test_id: str, body: dict[str, Any]) -> Answer:
     return Answer(found, location=f"/v1/tests/{test_id}/tank-plan/answers/{found['entry_id']}")
 
 
-@endpoint(
-    blueprint, "POST", f"{_TEST}/tank-plan/replan", role="planner", answer=TankPlanBody(), refusals=(409,)
-)
+@endpoint(blueprint, "POST", f"{_TEST}/tank-plan/replan", role="planner", answer=TankPlanBody(), refusals=(409,))
 def plan_tanks_again(test_id: str) -> Answer:
     """Take the ship's offers into the tank plan; the work list follows."""
     found = answer_tank_plan.plan_again(work(), caller(), test_id)
     return Answer(found.document, found.version)
 
 
-@endpoint(
-    blueprint, "POST", f"{_TEST}/preparations", role="planner", answer=PreparationsAnswer(), refusals=(409,)
-)
+@endpoint(blueprint, "POST", f"{_TEST}/preparations", role="planner", answer=PreparationsAnswer(), refusals=(409,))
 def generate_preparations(test_id: str) -> Answer:
     """Generate the ship's work list, or bring it into step with the plans; ticks stay."""
     found = prepare_vessel.generate(work(), caller(), test_id, today())

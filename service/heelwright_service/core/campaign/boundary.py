@@ -8,8 +8,8 @@ from typing import Literal
 
 from heelwright_service.core.campaign.judging import status_of
 from heelwright_service.core.campaign.survey import SurveyItem
-from heelwright_service.core.checks.words import counted, on_day, plain
 from heelwright_service.core.results import Check
+from heelwright_service.core.words import counted, on_day, plain
 
 
 @dataclass(frozen=True)

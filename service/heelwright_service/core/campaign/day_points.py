@@ -12,10 +12,10 @@ from heelwright_service.core.campaign.running import Running
 from heelwright_service.core.campaign.stages import TestKind
 from heelwright_service.core.campaign.tank_document import TankPlan
 from heelwright_service.core.campaign.tanks_found import EntryPermit, TankFound, tank_points
-from heelwright_service.core.checks.words import counted, plain
 from heelwright_service.core.record import Instrument
 from heelwright_service.core.results import Check
 from heelwright_service.core.rules import conduct_rule
+from heelwright_service.core.words import counted, plain
 
 MUST_BE_DONE: dict[str, str] = {
     "moorings": "P-16",

@@ -12,9 +12,9 @@ from heelwright_service.core.campaign.judging import status_of
 from heelwright_service.core.campaign.plan_document import AttachmentKind, PlannedState, TestPlan
 from heelwright_service.core.campaign.procedure import NEEDED_PLANS, ProcedureInputs
 from heelwright_service.core.campaign.tank_plan import PlannedShip, check_tank_plan, compartments_named
-from heelwright_service.core.checks.words import on_day, plain
 from heelwright_service.core.results import Check
 from heelwright_service.core.rules import conduct_rule
+from heelwright_service.core.words import on_day, plain
 
 _REVIEW = "common practice of plan reviewers"
 

@@ -6,10 +6,10 @@ import math
 from collections import Counter
 
 from heelwright_service.core.campaign.review_document import ReviewInputs, finding
-from heelwright_service.core.checks.words import counted
 from heelwright_service.core.record import TableRow
 from heelwright_service.core.results import Check
 from heelwright_service.core.rules import conduct_rule
+from heelwright_service.core.words import counted
 
 _CODE = "2008 IS Code part B 8.4"
 CLOSE = 1e-6

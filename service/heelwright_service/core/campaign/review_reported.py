@@ -9,8 +9,8 @@ from heelwright_service.core.campaign.review_document import Expectation, Review
 from heelwright_service.core.campaign.review_measured import CLOSE
 from heelwright_service.core.campaign.survey import SurveyItem, twins
 from heelwright_service.core.checks.own_rules import OWN_RULES
-from heelwright_service.core.checks.words import counted, on_day, plain
 from heelwright_service.core.results import Check
+from heelwright_service.core.words import counted, on_day, plain
 
 LIST_TOLERANCE_DEG = 0.25
 """How far the list from TCG and GM may lie from the list read (office default)."""

@@ -16,11 +16,11 @@ from heelwright_service.core.campaign.tank_document import (
     PlannedTank,
     TankPlan,
 )
-from heelwright_service.core.checks.words import counted
 from heelwright_service.core.record import Tank
 from heelwright_service.core.results import Check
 from heelwright_service.core.rules import conduct_rule
 from heelwright_service.core.tank_shapes import lofted, shape_moments
+from heelwright_service.core.words import counted
 
 UNCONVINCING = ("gauge", "assumed")
 

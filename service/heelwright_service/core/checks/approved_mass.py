@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from heelwright_service.core.checks.inputs import CheckInput
 from heelwright_service.core.checks.verdicts import Side, at_most, judged, unassessed
-from heelwright_service.core.checks.words import figure, number, tonnes
 from heelwright_service.core.results import Check
+from heelwright_service.core.words import figure, number, tonnes
 
 PERCENT = 100.0
 

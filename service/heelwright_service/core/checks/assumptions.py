@@ -5,10 +5,10 @@ from __future__ import annotations
 from heelwright_service.core.ballast import APPROVAL
 from heelwright_service.core.checks.inputs import CheckInput
 from heelwright_service.core.checks.verdicts import Caution
-from heelwright_service.core.checks.words import listed, number
 from heelwright_service.core.model_acceptance import acceptance_caution
 from heelwright_service.core.rules import rule_set
 from heelwright_service.core.standard_uncertainties import DEFAULTS
+from heelwright_service.core.words import listed, number
 
 DEFERENCE = (
     "This result informs; it approves nothing. The flag Administration or its recognized organization, local codes "

@@ -6,8 +6,8 @@ import numpy as np
 
 from heelwright_service.core.checks.inputs import CheckInput
 from heelwright_service.core.checks.verdicts import Caution, at_least, at_most, judged, unassessed
-from heelwright_service.core.checks.words import figure, number, on_day, tonnes
 from heelwright_service.core.results import Check
+from heelwright_service.core.words import figure, number, on_day, tonnes
 
 PERCENT = 100.0
 

@@ -6,8 +6,8 @@ import math
 
 from heelwright_service.core.checks.inputs import CheckInput
 from heelwright_service.core.checks.verdicts import at_least, at_most, judged, unassessed
-from heelwright_service.core.checks.words import figure, listed, number, side_name
 from heelwright_service.core.results import Check
+from heelwright_service.core.words import figure, listed, number, side_name
 
 LEAST_KG_OVER_DEPTH = 0.4
 LEAST_GM_M = 0.15

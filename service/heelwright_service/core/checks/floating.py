@@ -7,10 +7,10 @@ import numpy as np
 from heelwright_service.core.checks.inputs import CheckInput
 from heelwright_service.core.checks.unread_list import price_sentence
 from heelwright_service.core.checks.verdicts import Caution, at_least, at_most, judged, unassessed
-from heelwright_service.core.checks.words import figure, number, to_side, trim_words
 from heelwright_service.core.hydrostatics import freeboard_m
 from heelwright_service.core.results import Check
 from heelwright_service.core.unknown_list import UNKNOWN_LIST_DEG
+from heelwright_service.core.words import figure, number, to_side, trim_words
 
 PERCENT = 100.0
 

@@ -6,11 +6,11 @@ import numpy as np
 
 from heelwright_service.core.checks.inputs import CheckInput
 from heelwright_service.core.checks.verdicts import at_most, judged, unassessed
-from heelwright_service.core.checks.words import MILLIMETRES, figure, hog_words, number, tonnes
 from heelwright_service.core.errors import CoreError
 from heelwright_service.core.planes import Planes
 from heelwright_service.core.results import Check
 from heelwright_service.core.waterline import SAME_PLACE_SHARE, waterline_fit
+from heelwright_service.core.words import MILLIMETRES, figure, hog_words, number, tonnes
 
 PERCENT = 100.0
 MIDSHIP_SHARE = 1.0 / 6.0

@@ -7,10 +7,10 @@ import numpy as np
 from heelwright_service.core.checks.inputs import CheckInput
 from heelwright_service.core.checks.line import MomentLine, moment_line
 from heelwright_service.core.checks.verdicts import at_most, judged, unassessed
-from heelwright_service.core.checks.words import figure, number
 from heelwright_service.core.errors import CoreError
 from heelwright_service.core.linefit import LineFit, common_slope
 from heelwright_service.core.results import Check
+from heelwright_service.core.words import figure, number
 
 PERCENT = 100.0
 SURE = 3.0

@@ -6,11 +6,11 @@ import numpy as np
 
 from heelwright_service.core.checks.inputs import CheckInput
 from heelwright_service.core.checks.verdicts import at_least, judged, unassessed
-from heelwright_service.core.checks.words import MILLIMETRES, counted, figure, listed, number
 from heelwright_service.core.linefit import ZERO_RELATIVE_TOLERANCE
 from heelwright_service.core.record import Instrument
 from heelwright_service.core.results import Check
 from heelwright_service.core.rules import TestRule
+from heelwright_service.core.words import MILLIMETRES, counted, figure, listed, number
 
 
 def checks(given: CheckInput) -> list[Check]:

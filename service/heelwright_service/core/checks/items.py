@@ -7,8 +7,8 @@ import math
 from heelwright_service.core.checks.aboard import Listed, listed_masses, twice
 from heelwright_service.core.checks.inputs import CheckInput
 from heelwright_service.core.checks.verdicts import Caution, at_most, judged, unassessed
-from heelwright_service.core.checks.words import counted, figure, listed, number, tonnes
 from heelwright_service.core.results import Check
+from heelwright_service.core.words import counted, figure, listed, number, tonnes
 
 PERCENT = 100.0
 

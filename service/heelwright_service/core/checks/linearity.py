@@ -9,10 +9,10 @@ import numpy as np
 from heelwright_service.core.checks.inputs import CheckInput
 from heelwright_service.core.checks.line import MomentLine, moment_line, reading_name, span_m
 from heelwright_service.core.checks.verdicts import at_most, judged, unassessed
-from heelwright_service.core.checks.words import MILLIMETRES, figure, number, side_name
 from heelwright_service.core.errors import CoreError
 from heelwright_service.core.linefit import lines_by_group, side_slopes, zero_drift
 from heelwright_service.core.results import Check
+from heelwright_service.core.words import MILLIMETRES, figure, number, side_name
 
 PERCENT = 100.0
 TOO_FEW = "The readings are too few for a line with scatter."

@@ -7,10 +7,10 @@ import numpy as np
 from heelwright_service.core.checks.inputs import CheckInput
 from heelwright_service.core.checks.linearity import stiffer_side
 from heelwright_service.core.checks.verdicts import Caution, Side, at_most, judged, unassessed
-from heelwright_service.core.checks.words import MILLIMETRES, figure, number, side_name
 from heelwright_service.core.errors import CoreError
 from heelwright_service.core.hydrostatics import deck_edge_immersed
 from heelwright_service.core.results import Check
+from heelwright_service.core.words import MILLIMETRES, figure, number, side_name
 
 PERCENT = 100.0
 

@@ -11,9 +11,9 @@ from heelwright_service.core.ballast import Ballast
 from heelwright_service.core.checks.inputs import CheckInput
 from heelwright_service.core.checks.line import state_number
 from heelwright_service.core.checks.verdicts import at_most, judged, unassessed
-from heelwright_service.core.checks.words import figure, listed, number
 from heelwright_service.core.liquids import I_T_ROW, X_ROW, Y_ROW
 from heelwright_service.core.results import Check
+from heelwright_service.core.words import figure, listed, number
 
 PERCENT = 100.0
 SECONDS_A_MINUTE = 60.0

@@ -8,9 +8,9 @@ from heelwright_service.core.ballast import BALANCE_SHARE
 from heelwright_service.core.checks.inputs import CheckInput
 from heelwright_service.core.checks.linearity import is_straight
 from heelwright_service.core.checks.verdicts import at_least, judged
-from heelwright_service.core.checks.words import counted
 from heelwright_service.core.linefit import ZERO_RELATIVE_TOLERANCE
 from heelwright_service.core.results import Check
+from heelwright_service.core.words import counted
 
 
 def checks(given: CheckInput) -> list[Check]:

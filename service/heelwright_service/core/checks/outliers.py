@@ -8,8 +8,8 @@ from scipy import special
 from heelwright_service.core.checks.inputs import CheckInput
 from heelwright_service.core.checks.line import MomentLine, moment_line, reading_name, span_m, state_number
 from heelwright_service.core.checks.verdicts import Caution, at_most, judged, unassessed
-from heelwright_service.core.checks.words import MILLIMETRES, counted, figure, listed, number
 from heelwright_service.core.results import Check
+from heelwright_service.core.words import MILLIMETRES, counted, figure, listed, number
 
 PERCENT = 100.0
 

@@ -6,9 +6,9 @@ import numpy as np
 
 from heelwright_service.core.checks.inputs import CheckInput
 from heelwright_service.core.checks.verdicts import at_most, judged, unassessed
-from heelwright_service.core.checks.words import figure, listed, number
 from heelwright_service.core.record import HullDocument, Station
 from heelwright_service.core.results import Check
+from heelwright_service.core.words import figure, listed, number
 
 PERCENT = 100.0
 

@@ -9,9 +9,9 @@ from heelwright_service.core.checks.line import MomentLine, moment_line, state_n
 from heelwright_service.core.checks.outliers import outlier
 from heelwright_service.core.checks.patterns import Pattern, patterns
 from heelwright_service.core.checks.verdicts import Caution, Side, at_most, judged, unassessed
-from heelwright_service.core.checks.words import figure, listed, number
 from heelwright_service.core.hydrostatics import deck_edge_immersed
 from heelwright_service.core.results import Check
+from heelwright_service.core.words import figure, listed, number
 
 PERCENT = 100.0
 HEELED_EXPLAINS_SHARE = 0.5

@@ -8,10 +8,10 @@ from numpy.typing import NDArray
 from heelwright_service.core.checks.inputs import CheckInput
 from heelwright_service.core.checks.tank_levels import slack_tanks
 from heelwright_service.core.checks.verdicts import Caution, Side, at_most, judged, unassessed
-from heelwright_service.core.checks.words import figure, listed, number
 from heelwright_service.core.liquids import I_L_ROW, I_T_ROW, VOLUME_ROW, SoundedTank
 from heelwright_service.core.results import Check
 from heelwright_service.core.tank_shapes import shape_moments
+from heelwright_service.core.words import figure, listed, number
 
 Array = NDArray[np.float64]
 

@@ -8,9 +8,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from heelwright_service.core.checks.inputs import CheckInput
-from heelwright_service.core.checks.words import hog_words, listed
 from heelwright_service.core.errors import CoreError
 from heelwright_service.core.waterline import WaterPoints, waterline_fit
+from heelwright_service.core.words import hog_words, listed
 
 Array = NDArray[np.float64]
 

@@ -7,9 +7,9 @@ from numpy.typing import NDArray
 
 from heelwright_service.core.checks.inputs import CheckInput
 from heelwright_service.core.checks.verdicts import Caution
-from heelwright_service.core.checks.words import listed, number
 from heelwright_service.core.readings import oscillation_ends
 from heelwright_service.core.record import Reading
+from heelwright_service.core.words import listed, number
 
 Array = NDArray[np.float64]
 

@@ -7,8 +7,8 @@ from dataclasses import fields
 
 from heelwright_service.core.checks.inputs import CheckInput
 from heelwright_service.core.checks.verdicts import Caution
-from heelwright_service.core.checks.words import figure, listed
 from heelwright_service.core.standard_uncertainties import DEFAULTS
+from heelwright_service.core.words import figure, listed
 
 KILOGRAMS = 1000.0
 LIGHTEST_PERSON_T, HEAVIEST_PERSON_T = 0.04, 0.15

@@ -7,10 +7,10 @@ from collections import defaultdict
 from heelwright_service.core.checks.inputs import CheckInput
 from heelwright_service.core.checks.pairs import contents_kind, units
 from heelwright_service.core.checks.verdicts import judged, unassessed
-from heelwright_service.core.checks.words import MILLIMETRES, counted, figure, listed, number
 from heelwright_service.core.liquids import VOLUME_ROW, SoundedTank
 from heelwright_service.core.results import Check
 from heelwright_service.core.rules import TestRule
+from heelwright_service.core.words import MILLIMETRES, counted, figure, listed, number
 
 PERCENT = 100.0
 

@@ -7,9 +7,9 @@ import numpy as np
 from heelwright_service.core.checks.inputs import CheckInput
 from heelwright_service.core.checks.pairs import contents_kind
 from heelwright_service.core.checks.verdicts import Caution, at_most, judged, unassessed
-from heelwright_service.core.checks.words import MILLIMETRES, counted, figure, listed, number
 from heelwright_service.core.liquids import SoundedTank
 from heelwright_service.core.results import Check
+from heelwright_service.core.words import MILLIMETRES, counted, figure, listed, number
 
 PERCENT = 100.0
 UNACCEPTED_EVIDENCE = frozenset({"assumed", "gauge", "remote gauge", "remote gauge only", "remote-gauge"})

@@ -6,7 +6,7 @@ import numpy as np
 
 from heelwright_service.core.checks.hog import displacement_at_t
 from heelwright_service.core.checks.inputs import CheckInput
-from heelwright_service.core.checks.words import side_name, tonnes
+from heelwright_service.core.words import side_name, tonnes
 
 LEAST_SHARE = 1e-3
 """A smaller share of the displacement for a degree is not worth a sentence (office default)."""

@@ -6,9 +6,9 @@ import numpy as np
 
 from heelwright_service.core.checks.inputs import CheckInput
 from heelwright_service.core.checks.verdicts import at_most, judged, unassessed
-from heelwright_service.core.checks.words import figure, number, to_side
 from heelwright_service.core.linefit import ZERO_RELATIVE_TOLERANCE
 from heelwright_service.core.results import Check
+from heelwright_service.core.words import figure, number, to_side
 
 
 def checks(given: CheckInput) -> list[Check]:

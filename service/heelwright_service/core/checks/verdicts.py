@@ -5,9 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
-from heelwright_service.core.checks.words import SAME_SHARE
 from heelwright_service.core.results import Check
 from heelwright_service.core.rules import TestRule
+from heelwright_service.core.words import SAME_SHARE
 
 Side = Literal["safe", "unsafe"]
 

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from heelwright_service.core.checks.inputs import CheckInput
 from heelwright_service.core.checks.verdicts import Caution, at_least, at_most, judged, unassessed
-from heelwright_service.core.checks.words import counted, figure, number, tonnes
 from heelwright_service.core.record import ProbeSample, WaterSample
 from heelwright_service.core.results import Check
 from heelwright_service.core.water import basis_mix_up_t, densities_in_vacuum_t_per_m3, summarise_water
+from heelwright_service.core.words import counted, figure, number, tonnes
 
 NEAR = 1e-9
 

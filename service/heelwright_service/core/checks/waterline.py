@@ -10,8 +10,8 @@ from heelwright_service.core.checks.inputs import CheckInput
 from heelwright_service.core.checks.retake import read_again
 from heelwright_service.core.checks.unread_list import price_sentence
 from heelwright_service.core.checks.verdicts import Caution, at_most, judged, unassessed
-from heelwright_service.core.checks.words import MILLIMETRES, counted, figure, hog_words, number, tonnes
 from heelwright_service.core.results import Check
+from heelwright_service.core.words import MILLIMETRES, counted, figure, hog_words, number, tonnes
 
 THIRDS = 3
 EXAMPLE_ERROR_M = 0.05

@@ -7,9 +7,9 @@ import numpy as np
 from heelwright_service.core.checks.inputs import CheckInput
 from heelwright_service.core.checks.instruments import deflections_kept
 from heelwright_service.core.checks.verdicts import at_least, at_most, judged, unassessed
-from heelwright_service.core.checks.words import counted, figure, number, to_side
 from heelwright_service.core.results import Check
 from heelwright_service.core.rules import conduct_rule
+from heelwright_service.core.words import counted, figure, number, to_side
 
 PERCENT = 100.0
 DUST = 1e-9

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from heelwright_service.core.checks.words import dated, on_day
 from heelwright_service.core.drift.answer import Adopted, LightshipValues
+from heelwright_service.core.words import dated, on_day
 
 _AFTER_A_SURVEY = "MSC.429(98)/Rev.2, explanatory notes to SOLAS II-1/5.5"
 _OF_A_SISTER = "MSC/Circ.1158 (2005), paragraph 3"

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from heelwright_service.core.checks.words import counted, dated, on_day, plain
 from heelwright_service.core.drift.answer import DriftItem, LightshipValues, Logged
 from heelwright_service.core.drift.history import History
 from heelwright_service.core.drift.ladder import QUANTITY_WORDS
 from heelwright_service.core.drift.request import MEASURED, DriftRequest, LightshipRecord
 from heelwright_service.core.drift.slips import slips
 from heelwright_service.core.rules import RuleSet, RuleVessel, Stage, Verdict, calendar_for, kind_of, rules_for
+from heelwright_service.core.words import counted, dated, on_day, plain
 
 DEFERENCE = (
     "A flag Administration or its recognized organization can always ask for more than these rules; local codes and a "

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
-from heelwright_service.core.checks.words import number
 from heelwright_service.core.drift.answer import Estimate, Force
 from heelwright_service.core.drift.request import Basis
 from heelwright_service.core.rules import (
@@ -22,6 +21,7 @@ from heelwright_service.core.rules import (
     rule_set,
     rules_for,
 )
+from heelwright_service.core.words import number
 
 QUANTITY_WORDS: Mapping[Quantity, str] = {
     "mass_t": "mass",

@@ -156,9 +156,9 @@ def _not_compared(request: AcceptanceRequest) -> list[str]:
     draughts, trims = len({row.draught_m for row in rows}), len({row.trim_m for row in rows})
     missing = []
     if draughts < LEAST_DRAUGHTS:
-        missing.append(f"The hydrostatics are compared at {draughts} draught(s); at least {LEAST_DRAUGHTS} are asked.")
+        missing.append(f"Draughts compared in the hydrostatics: {draughts}; at least {LEAST_DRAUGHTS} are asked.")
     if trims < LEAST_TRIMS:
-        missing.append(f"The hydrostatics are compared at {trims} trim(s); at least {LEAST_TRIMS} are asked.")
+        missing.append(f"Trims compared in the hydrostatics: {trims}; at least {LEAST_TRIMS} are asked.")
     if request.capacity_plan is None and request.vessel.tanks:
         missing.append("The tanks are not compared with a capacity plan.")
     if request.mark_plan is None and request.vessel.marks:
@@ -187,6 +187,6 @@ def _sentence(
         return f"Accepted by {request.checker} on {request.date}: {count} comparisons{more}."
     worst = f" First: {open_ones[0].subject}, {open_ones[0].quantity}." if open_ones else ""
     return (
-        f"Not accepted: {len(open_ones)} of {count} comparisons lie beyond their limits and {len(missing)} thing(s) "
-        f"were not compared.{worst}"
+        f"Not accepted: beyond their limits {len(open_ones)} of {count} comparisons, not compared {len(missing)} of "
+        f"the things asked for.{worst}"
     )

@@ -11,6 +11,7 @@ from heelwright_service.core.planning.outcome import DIGITS, Outcome
 from heelwright_service.core.planning.plan import ExpectedUncertainty, PlanSummary
 from heelwright_service.core.planning.search import Search
 from heelwright_service.core.planning.solving import full_counts
+from heelwright_service.core.words import counted
 
 HEAVIER = (1.1, 1.25)
 TIGHTENED_DEG = 0.01
@@ -49,7 +50,7 @@ def alternatives(outcome: Outcome, limits: Limits) -> list[PlanSummary]:
         if count != outcome.which.count:
             other = _afloat(outcome, Search(Deck.of(request), ship, (count,), limits.every), limits, 0.0)
             if other is not None:
-                found.append(summary(other, f"{count} weights"))
+                found.append(summary(other, counted(count, "weight")))
     return sorted(found, key=lambda each: each.total_mass_t)
 
 

@@ -10,6 +10,7 @@ from heelwright_service.core.planning.limits import Limits, deflection_tangent
 from heelwright_service.core.planning.outcome import Outcome
 from heelwright_service.core.planning.solving import Solution
 from heelwright_service.core.results import Check
+from heelwright_service.core.words import counted
 
 CHECKED_BY = {
     "instruments": ("H-01",),
@@ -69,8 +70,8 @@ def _failed(checks: Sequence[Check], ids: Sequence[str]) -> str:
 def _too_few_states(outcome: Outcome) -> str:
     which = outcome.which
     return (
-        f"C-01: {which.count} weights give {which.nonzero} states off zero, "
-        f"{which.distinct_per_side} moment a side; six states and two moments a side are needed"
+        f"C-01: with {counted(which.count, 'weight')} there are {which.nonzero} states off zero, "
+        f"{counted(which.distinct_per_side, 'moment')} a side; six states and two moments a side are needed"
     )
 
 

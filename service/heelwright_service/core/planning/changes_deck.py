@@ -10,6 +10,7 @@ from heelwright_service.core.planning.deck import safe_working_load
 from heelwright_service.core.planning.outcome import Outcome
 from heelwright_service.core.planning.request import Crane, DeckPosition, PlanRequest
 from heelwright_service.core.planning.trials import Change, Trials, with_positions
+from heelwright_service.core.words import counted
 
 FOOTPRINT_STEP_M2 = 0.01
 RADIUS_STEP_M = 0.1
@@ -99,7 +100,7 @@ def more_room(trials: Trials, base: PlanRequest) -> Iterator[Change]:
         positions[s] = _with_room(position, len(masses), math.fsum(masses))
         if positions[s] != position:
             texts.append(
-                f"room for {len(masses)} weights, {math.fsum(masses):g} t, on one side of position {s + 1}"
+                f"room for {counted(len(masses), 'weight')}, {math.fsum(masses):g} t, on one side of position {s + 1}"
             )  # fmt: skip
     if texts:
         yield Change(" and ".join(texts), replace(base, positions=positions))

@@ -17,6 +17,7 @@ from heelwright_service.core.planning.plausible import plausibility_checks
 from heelwright_service.core.planning.request import PlanRequest
 from heelwright_service.core.results import Check, Status
 from heelwright_service.core.rules import TestRule, conduct_rule
+from heelwright_service.core.words import counted
 
 REQUEST = "the request"
 CLOSE = 1e-6
@@ -130,7 +131,8 @@ def _waterplane(outcome: Outcome, limits: Limits) -> Check:
     tangent = math.tan(math.radians(outcome.heel_deg))
     change = _km_change_percent(model, outcome, tangent)
     text = (
-        f"KM as the moments feel it changes by {change:+.2f} % from upright to the largest heel; beyond {limit:g} % "
+        f"KM as the moments feel it {'falls' if change < 0.0 else 'rises'} by {abs(change):.2f} % from upright to the "
+        f"largest heel; beyond {limit:g} % "
         "the fixed metacentre misleads and the reduction at true heel is needed."
     )
     if abs(change) > limit:
@@ -175,7 +177,7 @@ def _stock(outcome: Outcome, asked: PlanRequest) -> Check:
         hand[unit.mass_t] += unit.count
     missing = Counter(outcome.masses_t) - hand
     used, short = len(outcome.masses_t), missing.total()
-    text = f"{used - short} of the {used} weights are at hand."
+    text = f"Weights at hand: {used - short} of {used}."
     if short:
         text += f" Missing: {', '.join(f'{number} of {mass:g} t' for mass, number in sorted(missing.items()))}."
     return Check("stock", text, _status(not short), float(used - short), float(used), REQUEST)
@@ -228,7 +230,8 @@ def _deck_load(outcome: Outcome, limits: Limits) -> Check:
         text = f"A weight loads the deck with {worst[1]:.2f} t/m²; {worst[2]:g} t/m² is allowed there."
         return Check("P-23", text, "fail", worst[1], worst[2], rule.cited_source, "unsafe")
     if unknown:
-        text = f"The deck's load under {unknown} weights is not known: give deck_load_t_per_m2 and footprint_m2."
+        text = f"The deck's load under {counted(unknown, 'weight')} is unknown: "
+        text += "give deck_load_t_per_m2 and footprint_m2."
         return Check("P-23", text, "not-assessed", None, None, rule.cited_source, "unsafe")
     text = f"The deck is loaded with {worst[1]:.2f} t/m² at most relative to what is allowed there, {worst[2]:g} t/m²."
     return Check("P-23", text, "pass", worst[1], worst[2], rule.cited_source)

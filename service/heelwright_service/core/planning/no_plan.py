@@ -10,6 +10,7 @@ from heelwright_service.core.planning.limits import TOLERANCE
 from heelwright_service.core.planning.request import PlanRequest
 from heelwright_service.core.planning.solving import full_counts
 from heelwright_service.core.rules import conduct_rule
+from heelwright_service.core.words import counted
 
 
 def no_plan_at_all(request: PlanRequest, ship: Ship) -> str:
@@ -31,7 +32,7 @@ def no_plan_at_all(request: PlanRequest, ship: Ship) -> str:
     short = shortage(request)
     if short:
         needed = min(full_counts(request))
-        return f"stock: {needed - short} weights at hand, {needed} are needed"
+        return f"stock: {counted(needed - short, 'weight')} at hand, {needed} are needed"
     if low <= 0.0:
         return (
             f"stability: GM lies between {low:.2f} m and {high:.2f} m (gm_m {request.gm_m:g} m ± "
