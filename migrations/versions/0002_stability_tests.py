@@ -139,9 +139,7 @@ def _create_boundary_decisions():
         sa.ForeignKeyConstraint(["vessel_id"], ["vessels.id"], name=op.f("fk_boundary_decisions_vessel_id_vessels")),
         sa.PrimaryKeyConstraint("id", name=op.f("pk_boundary_decisions")),
     )
-    op.create_index(
-        op.f("ix_boundary_decisions_vessel_id_id"), "boundary_decisions", ["vessel_id", "id"], unique=False
-    )
+    op.create_index(op.f("ix_boundary_decisions_vessel_id_id"), "boundary_decisions", ["vessel_id", "id"], unique=False)
 
 
 def _create_follow_ups():

@@ -205,9 +205,7 @@ def test_a_correction_names_the_old_entry_and_both_stay(crew: Crew, test_id: str
     assert refused(error) == (409, "already-corrected")
 
 
-def test_what_is_withdrawn_counts_no_more_and_is_still_there(
-    crew: Crew, test_id: str, record: dict[str, Any]
-) -> None:
+def test_what_is_withdrawn_counts_no_more_and_is_still_there(crew: Crew, test_id: str, record: dict[str, Any]) -> None:
     on_survey_day(crew, test_id)
     visitor = {"name": "Visitor", "mass_t": 0.08, "x_m": 1, "y_m": 0, "z_m": 6}
     entry = crew.first.tests.enter(test_id, "persons", visitor)

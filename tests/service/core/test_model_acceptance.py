@@ -192,7 +192,7 @@ def test_what_was_not_compared_keeps_a_model_from_being_accepted() -> None:
     few = replace(REQUEST.approved_hydrostatics, rows=ROWS[:2])
     sheet = accept_model(replace(REQUEST, approved_hydrostatics=few, capacity_plan=None, mark_plan=None, spaces=[]))
     assert not sheet.accepted
-    assert sheet.not_compared[0].split(" at ")[0] == "The hydrostatics are compared"
+    assert sheet.not_compared[0].split(":")[0] == "Draughts compared in the hydrostatics"
     assert len(sheet.not_compared) == 4
     assert sheet.sentence.startswith("Not accepted: 0 of 6 comparisons")
 

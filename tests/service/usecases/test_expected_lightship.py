@@ -53,9 +53,9 @@ def findings(app: Flask, alterations: list[dict[str, Any]]) -> dict[str, dict[st
     before = {"mass_t": real["mass_t"] - CRANE["mass_t"], "vcg_m": 4.5, "date": "2019-04-02"}
     before["lcg_m"] = moment / before["mass_t"]
     entered = {**record, "vessel": {**record["vessel"], "approved_lightship": before}, "test": {"date": "2024-05-15"}}
-    test_id = admin.tests.open(
-        vessel_id, "inclining-test", origin="entered-record", record_source="paper"
-    ).document["id"]
+    test_id = admin.tests.open(vessel_id, "inclining-test", origin="entered-record", record_source="paper").document[
+        "id"
+    ]
     admin.tests.put_record(test_id, entered)
     admin.tests.reduce(test_id)
     return {each["id"]: each for each in admin.tests.review(test_id)["findings"]}

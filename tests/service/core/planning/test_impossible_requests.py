@@ -34,7 +34,7 @@ IMPOSSIBLE: dict[str, tuple[dict[str, Any], str, str]] = {
         "stock: 2 weights at hand, 4 are needed", "2 more 3 t weights",
     ),
     "stock of one where four are needed": (
-        {"stock": [{"mass_t": 3.0, "count": 1}]}, "stock: 1 weights at hand, 4 are needed", "3 more 3 t weights",
+        {"stock": [{"mass_t": 3.0, "count": 1}]}, "stock: 1 weight at hand, 4 are needed", "3 more 3 t weights",
     ),
     "empty stock": (
         {"stock": [{"mass_t": 3.0, "count": 0}]}, "stock: 0 weights at hand, 4 are needed", "4 more 3 t weights",
@@ -168,7 +168,7 @@ IMPOSSIBLE: dict[str, tuple[dict[str, Any], str, str]] = {
     "everything at once": (
         {"gm_m": 0.05, "stock": [{"mass_t": 30.0, "count": 1}], "crane": crane(4.0, 0.1), "initial_heel_deg": 5.0,
          "positions": [PLACE | {"units_per_side": 0, "y_port_m": -0.5, "y_starboard_m": 0.5}]},
-        "stock: 1 weights at hand, 4 are needed", " and ",
+        "stock: 1 weight at hand, 4 are needed", " and ",
     ),
 }  # fmt: skip
 
