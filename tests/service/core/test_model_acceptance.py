@@ -194,7 +194,7 @@ def test_what_was_not_compared_keeps_a_model_from_being_accepted() -> None:
     assert not sheet.accepted
     assert sheet.not_compared[0].split(":")[0] == "Draughts compared in the hydrostatics"
     assert len(sheet.not_compared) == 4
-    assert sheet.sentence.startswith("Not accepted: 0 of 6 comparisons")
+    assert sheet.sentence.startswith("Not accepted: beyond their limits 0 of 6 comparisons")
 
 
 def test_nobody_is_no_checker() -> None:
