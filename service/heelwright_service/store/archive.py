@@ -13,9 +13,10 @@ from dataclasses import asdict, dataclass
 from pathlib import Path
 from typing import Any
 
-from sqlalchemy import Connection, Date, DateTime, Engine, LargeBinary, MetaData, Table, insert, select, update
+from sqlalchemy import JSON, Connection, Date, DateTime, Engine, LargeBinary, MetaData, Table, insert, select, update
 
 from heelwright_service.store.base import utc_now
+from heelwright_service.store.engine import READ_ONLY
 from heelwright_service.store.errors import ConflictError
 from heelwright_service.store.migrate import current_revision
 
@@ -151,6 +152,7 @@ def load_archive(engine: Engine, path: Path) -> Manifest:
 def _snapshot(engine: Engine) -> Connection:
     """A connection whose every question sees the same moment."""
     connection = engine.connect()
+    connection = connection.execution_options(**{READ_ONLY: True})  # writers do not wait for it
     if connection.dialect.name == "postgresql":
         connection = connection.execution_options(isolation_level="REPEATABLE READ")
     connection.begin()
@@ -161,6 +163,9 @@ def _tables(connection: Connection) -> list[Table]:
     """The tables that are there, parents first: an archive may be of an older revision than the code."""
     metadata = MetaData()
     metadata.reflect(connection)
+    for column in (each for table in metadata.tables.values() for each in table.columns):
+        if isinstance(column.type, JSON):
+            column.type.none_as_null = True  # as the tables are declared: nothing there is NULL, not the JSON null
     return [table for table in metadata.sorted_tables if table.name != _NOT_KEPT]
 
 

@@ -6,8 +6,10 @@ import datetime
 import stat
 import zipfile
 from pathlib import Path
+from typing import Any
 
 import pytest
+from heelwright_service.store import archive
 from heelwright_service.store.archive import ArchiveError, check_archive, load_archive, write_archive
 from heelwright_service.store.base import new_id
 from heelwright_service.store.engine import make_engine
@@ -32,7 +34,8 @@ def fill(engine: Engine) -> None:
         newer = Lightship(**facts(first), mass_t=1210.0, supersedes=old.id, reason="scale read wrongly")
         session.add(newer)
         token = Token(name="t", token_sha256="0" * 64, role="reader", created_by="a test", vessel_ids=[first.id])
-        session.add(token)
+        of_fleet = Token(name="f", token_sha256="1" * 64, role="reader", created_by="a test", fleet="North")
+        session.add_all([token, of_fleet])
         session.flush()
         session.add(
             IdempotencyKey(token_id=token.id, key="k", fingerprint="f", status=201, body=b"\x00\xff", headers={})
@@ -70,6 +73,33 @@ def test_a_backup_is_restored_row_by_row_into_a_new_database(
     with UnitOfWork(other).transaction() as session:
         session.add(Vessel(name="Cedar"))
     other.dispose()
+
+
+def test_what_has_no_value_has_none_after_a_restore_either(
+    engine: Engine, empty_database_url: str, tmp_path: Path
+) -> None:
+    """A JSON null is a value: a token limited to a fleet would have vessels too, which no database here takes."""
+    fill(engine)
+    back_up(engine, tmp_path / "backup.zip")
+    other = make_engine(empty_database_url)
+    restore(other, tmp_path / "backup.zip")
+    with UnitOfWork(other).transaction(read_only=True) as session:
+        assert session.scalars(select(Token.name).where(Token.vessel_ids.is_(None))).all() == ["f"]
+        assert len(session.scalars(select(Lightship).where(Lightship.uncertainties.is_(None))).all()) == 1
+    other.dispose()
+
+
+def test_writers_do_not_wait_for_a_backup(engine: Engine, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    fill(engine)
+    write_table = archive._write_table
+
+    def while_somebody_writes(*arguments: Any) -> archive.TableEntry:
+        with UnitOfWork(engine).transaction() as session:
+            session.add(Vessel(name="Cedar"))
+        return write_table(*arguments)
+
+    monkeypatch.setattr(archive, "_write_table", while_somebody_writes)
+    assert write_archive(engine, tmp_path / "backup.zip").tables["vessels"].rows == 2
 
 
 def test_a_database_with_rows_is_not_restored_into(engine: Engine, tmp_path: Path) -> None:
