@@ -161,7 +161,7 @@ def _told(rankings: Rankings, vessel: Vessel, request: Mapping[str, Any]) -> Tol
         try:
             return _assess(vessel, request)
         except (CoreError, ConflictError) as error:
-            return error
+            return error.with_traceback(None)  # it is kept, and would keep everything that led to it
 
     return rankings.told(vessel.name, request, work_out)
 

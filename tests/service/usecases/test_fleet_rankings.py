@@ -96,3 +96,16 @@ def test_the_drift_that_was_not_used_for_longest_is_forgotten() -> None:
     for name in ("a", "b", "a", "c", "a", "b"):
         told(name)
     assert made == ["a", "b", "c", "b"]
+
+
+def test_what_was_worked_out_for_all_vessels_tells_a_limited_caller_nothing_of_a_lead_ship(api: Api) -> None:
+    alder = fleet(api)["Alder"]["vessel"]["id"]  # type: ignore[index]
+    facts = {"name": "Dogwood", "kind": "cargo", "length_m": 80.0, "fleet": "North", "sister_of": alder}
+    assert api.post("/vessels", facts).status_code == 201
+    assert fleet(api)["Dogwood"]["drift"]["lead"]["name"] == "Alder"  # type: ignore[index]
+    limited = api.with_token(new_token(api.client.application, "reader", fleet="North"))
+    answer = limited.get("/fleet/drift")
+    assert [item["vessel"]["name"] for item in answer.get_json()["items"]] == ["Dogwood"]
+    assert answer.get_json()["items"][0]["problem"]["code"] == "no-baseline"
+    assert "Alder" not in answer.get_data(as_text=True)
+    assert fleet(api)["Dogwood"]["drift"]["lead"]["name"] == "Alder"  # type: ignore[index]

@@ -92,9 +92,10 @@ def standing_alterations(session: Session, vessel_ids: Sequence[str]) -> Sequenc
 def state_of_history(session: Session) -> tuple[object, ...]:
     """Return numbers that change whenever a vessel, a lightship or an alteration does.
 
-    Histories are only appended to, and a vessel's version rises with every change of her.
+    Histories are only appended to, and a vessel's version rises with every change of her; the time of the last change
+    tells a database that was restored, and changed in another way since, from what it had become before.
     """
-    changed = select(func.count(Vessel.id), func.sum(Vessel.version), func.max(Vessel.id))
+    changed = select(func.count(Vessel.id), func.sum(Vessel.version), func.max(Vessel.id), func.max(Vessel.updated_at))
     appended = [select(func.count(table.id), func.max(table.id)) for table in (Lightship, Alteration)]
     return tuple(number for question in (changed, *appended) for number in session.execute(question).one())
 
