@@ -24,6 +24,9 @@ CENTRELINE_TOLERANCE_M = 1e-6
 TOUCHING_SHARE = 1e-6
 """Points nearer to an edge than this share of the contour's size touch it; they do not cross it."""
 
+LEAST_SPACING_M = 0.001
+"""Stations nearer to each other are neither a step nor a stretch: a millimetre is less than any offset is known to."""
+
 
 @dataclass(frozen=True)
 class Hull:
@@ -291,6 +294,13 @@ def _run_bounds(x_m: list[float], pointer: str) -> list[tuple[int, int]]:
             )
         if x_m[i] == x_m[i - 1]:
             starts.append(i)
+        elif x_m[i] - x_m[i - 1] < LEAST_SPACING_M:
+            raise CoreError(
+                "station-order",
+                f"Station {i} at x = {x_m[i]:.9g} m lies {x_m[i] - x_m[i - 1]:.2g} m ahead of the one before, "
+                f"less than {LEAST_SPACING_M:g} m; give both the same x for a step, or leave one out.",
+                f"{pointer}/stations/{i}/x_m",
+            )
     bounds = list(zip(starts, [*starts[1:], len(x_m)], strict=True))
     lone = next((first for first, stop in bounds if stop - first < 2), None)
     if lone is not None:
