@@ -174,8 +174,6 @@ def _marks(
     survey_alone = document["kind"] == "lightweight-survey"
     words = {**DAY_WORDS, "test": DAY_WORDS["survey"]} if survey_alone else DAY_WORDS
     rows = {each["key"]: each for each in calendar if each["key"] in words}
-    if survey_alone:
-        rows.pop("survey", None)
     order = list(words)
     keys = sorted(rows, key=lambda key: (rows[key]["date"], order.index(key)))
     coming = _key_of(step["stage"] if step else "", rows)

@@ -210,6 +210,39 @@ def counted(count: int, singular: str, plural: str | None = None) -> str:
     return f"{count} {singular if count == 1 else plural or singular + 's'}"
 
 
+_DIRECTIONS = {
+    "mass_t": ("mass", "t", "heavier", "lighter"),
+    "lcg_m": ("LCG", "m", "forward", "aft"),
+    "tcg_m": ("TCG", "m", "to starboard", "to port"),
+    "vcg_m": ("VCG", "m", "higher", "lower"),
+}
+
+
+def changed(quantity: str, value: float) -> str:
+    """Write how far mass or centre of a lightship has moved, its direction in words.
+
+    Parameters
+    ----------
+    quantity : str
+        One of mass_t, lcg_m, tcg_m and vcg_m.
+    value : float
+        The signed change [t or m].
+
+    Returns
+    -------
+    str
+        Such as ``VCG 0.040 m higher``.
+
+    Examples
+    --------
+    >>> changed("mass_t", 45.4), changed("lcg_m", -0.3)
+    ('mass 45.40 t heavier', 'LCG 0.300 m aft')
+    """
+    name, unit, more, less = _DIRECTIONS[quantity]
+    decimals = 2 if unit == "t" else 3
+    return f"{name} {number(abs(value), decimals)} {unit} {more if value >= 0.0 else less}"
+
+
 def plain(name: str) -> str:
     """Write a name that programs use as people write it.
 

@@ -7,10 +7,11 @@ from typing import Any
 
 from sqlalchemy.orm import Session
 
-from heelwright_service.core.campaign.dates import back_plan, working_windows
+from heelwright_service.core.campaign.dates import working_windows
 from heelwright_service.core.campaign.plan_document import TestPlan
 from heelwright_service.core.campaign.procedure import procedure
 from heelwright_service.core.campaign.procedure_review import review_procedure
+from heelwright_service.core.campaign.reached import calendar
 from heelwright_service.core.campaign.stages import following, missing_for
 from heelwright_service.core.documents import from_document, to_document
 from heelwright_service.core.rules import rule_set as find_rule_set
@@ -22,7 +23,7 @@ from heelwright_service.store.tables import StabilityTest, Vessel
 from heelwright_service.store.unit_of_work import UnitOfWork
 from heelwright_service.usecases.access import Caller
 from heelwright_service.usecases.errors import InvalidError
-from heelwright_service.usecases.planned_tests import procedure_inputs, review_context
+from heelwright_service.usecases.planned_tests import on_record, procedure_inputs, review_context
 from heelwright_service.usecases.preconditions import Expected
 from heelwright_service.usecases.stored_tests import StoredTest, load_test
 from heelwright_service.usecases.test_documents import StoredPlan, refuse_after_test_day, store_document, tell
@@ -167,13 +168,7 @@ def read_calendar(work: UnitOfWork, caller: Caller, test_id: str, today: str) ->
     """
     with work.transaction(read_only=True) as session:
         test = load_test(session, caller, test_id)
-    plan = test.plan
-    if plan.date is None:
-        raise InvalidError("date-missing", "the plan has no date to count back from; store one in /plan", "/date")
-    done = {"test", "survey", "gas-free"} if test.closed("test-day") else set()
-    done |= {"advisory-survey", "surplus-landed"} if test.closed("advisory-survey") else set()
-    done |= {"procedure", "model-acceptance"} if test.stage not in ("planned", "postponed") else set()
-    dates = back_plan(plan.date, plan.bookings, today, order=plan.order, done=done)
+    plan, dates = test.plan, calendar(on_record(test, today), today)
     minutes = max(60.0, 15.0 * len(plan.moves.states)) if plan.moves is not None else DEFAULT_TEST_MINUTES
     windows = working_windows(plan.bookings.daylight, plan.bookings.tides, minutes)
     return {"items": to_document(dates), "windows": to_document(windows), "needed_minutes": minutes}

@@ -9,7 +9,9 @@ from heelwright_service.core.campaign.plan_document import EstimatedItem
 from heelwright_service.core.campaign.planned_condition import Mass, PlannedCondition, planned_condition
 from heelwright_service.core.campaign.procedure import Identity, ProcedureInputs
 from heelwright_service.core.campaign.procedure_review import ReviewContext, review_procedure
-from heelwright_service.core.campaign.tank_document import TankPlan
+from heelwright_service.core.campaign.reached import OnRecord
+from heelwright_service.core.campaign.tank_answers import answer_states
+from heelwright_service.core.campaign.tank_document import TankAnswer, TankPlan
 from heelwright_service.core.campaign.tank_plan import PlannedShip
 from heelwright_service.core.errors import CoreError
 from heelwright_service.core.results import Check
@@ -51,6 +53,24 @@ def review_context(test: StoredTest, today: str) -> ReviewContext:
     elif test.drift_request is not None:
         called_for = why_inclining_is_called_for({**test.drift_request, "as_of": today})
     return ReviewContext(today, planned_ship(test), covered, called_for)
+
+
+def on_record(test: StoredTest, today: str) -> OnRecord:
+    """Return what is on record of a test, by which the dates of its calendar count as done."""
+    plan = test.tank_plan or TankPlan([])
+    answers = answer_states(plan, test.all_of("tank-answer", TankAnswer), today)
+    weights = [] if test.plan.moves is None else [weight.id for weight in test.plan.moves.weights]
+    certified = {document["id"] for document in test.documents("weight") if document.get("certificate")}
+    return OnRecord(
+        test.stage,
+        test.plan,
+        test.preparations,
+        answers=[each.state for each in answers],
+        tanks_entered=test.tank_plan is None or any(tank.entry for tank in plan.tanks),
+        closed=[what for what in ("advisory-survey", "survey", "test-day") if test.closed(what)],
+        weights_certified=bool(weights) and certified.issuperset(weights),
+        kind=test.kind,
+    )
 
 
 def planned_ship(test: StoredTest) -> PlannedShip:

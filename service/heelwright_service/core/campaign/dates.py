@@ -108,6 +108,7 @@ def back_plan(
     *,
     order: Order = "survey-first",
     done: Collection[str] = (),
+    asked: Collection[str] = tuple(DUE_DAYS),
 ) -> list[Milestone]:
     """Count all dates back from the day of the test.
 
@@ -123,6 +124,8 @@ def back_plan(
         Which of survey and test comes first.
     done : collection of str
         Keys of what is done.
+    asked : collection of str
+        Those of `DUE_DAYS` that this test has.
 
     Returns
     -------
@@ -142,7 +145,8 @@ def back_plan(
     on = _date(today, "/today")
     _date(test_date, "/date")
     rows = [_notice(test_date, bookings), *_booked(bookings)]
-    for key, (_, text, source) in DUE_DAYS.items():
+    for key in asked:
+        _, text, source = DUE_DAYS[key]
         when = due_on(key, test_date, order)
         if key == "report" and bookings.report_due_days is not None:
             when, source = _moved(test_date, bookings.report_due_days, True), "as agreed"

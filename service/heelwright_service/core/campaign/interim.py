@@ -23,6 +23,7 @@ from heelwright_service.core.rules import (
 )
 from heelwright_service.core.rules import rule_set as find_rule_set
 from heelwright_service.core.test_result import TestResult
+from heelwright_service.core.words import changed, number
 
 PRELIMINARY = "Preliminary: computed on the day, neither reviewed nor approved. Not to be used for loading the ship."
 NO_APPROVAL = "This page asks for an interim operating condition. It is no approval; the Administration decides."
@@ -172,8 +173,8 @@ def _deviation(result: TestResult, assumed: ApprovedLightship, quantity: Quantit
 
 def _in_words(broken: list[Verdict], marginal: bool, failed: tuple[str, ...], verdicts: tuple[Verdict, ...]) -> str:
     parts = [
-        f"{each.rule}: {abs(each.value):.3g} against {each.limit:.3g} "
-        f"{'advised, from weak memory' if each.advisory else 'allowed'}"
+        f"{changed(each.quantity, each.value)}, {number(each.limit)} {'t' if each.quantity == 'mass_t' else 'm'} "
+        f"{'advised, from weak memory' if each.advisory else 'allowed'} ({each.rule})"
         for each in broken
     ]
     parts += [f"check {name} failed" for name in failed]
