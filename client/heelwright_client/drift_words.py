@@ -250,7 +250,7 @@ def why_not_judged(drift: Mapping[str, Any]) -> list[str]:
     if drift.get("lead") and logged.get("action") in _URGENT:
         return [str(logged["action_reason"]), *waiting]
     if not drift["items"] and not logged.get("entries"):
-        since = (drift.get("baseline") or {}).get("date")
+        since = day((drift.get("baseline") or {}).get("date"))
         nothing = f"No rule is judged: nothing newer than the baseline of {since} is on record, neither a lightship nor"
         return [f"{nothing} an alteration.", *waiting]
     reasons = [str(text) for part in (*drift["items"][-1:], logged) for text in part.get("not_assessed") or ()]

@@ -8,6 +8,8 @@ from typing import Any
 from heelwright_client.web.fields import Field
 from heelwright_client.web.wording import Say
 
+_TO_THE_KILOGRAM = 3
+
 
 def entry_table(entries: Sequence[Mapping[str, Any]], fields: Sequence[Field], say: Say) -> dict[str, Any]:
     """Lay out entries.
@@ -61,6 +63,8 @@ def cell(value: Any, field: Field, say: Say) -> str:  # noqa: ANN401 (any value 
     >>> from heelwright_client.units import SI
     >>> cell(-1.2, Field("y_m", "across", "side", "length"), Say(SI))
     '1.200 m P'
+    >>> cell(4.274, Field("mass_t", "Certified mass", "quantity", "mass"), Say(SI))
+    '4.274 t'
     """
     if value is None:
         return ""
@@ -72,6 +76,8 @@ def cell(value: Any, field: Field, say: Say) -> str:  # noqa: ANN401 (any value 
         return str(value)
     if field.kind == "side" and field.dimension == "length":
         return say.offset(value)
+    if field.dimension == "mass":
+        return say.mass(value, decimals=_TO_THE_KILOGRAM)
     if field.dimension:
         return say.value(value, field.dimension)
     return f"{value:g} {field.unit}".strip()

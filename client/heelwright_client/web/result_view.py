@@ -113,6 +113,9 @@ def _lightship(result: Item, say: Say) -> list[tuple[str, str, str]]:
 
 def _ends(result: Item, name: str, say: Say) -> str:
     found = _quantities(result).get(name)
+    if found and name == "tcg_m":
+        half = half_of(result, name)
+        return f"{say.offset(found['low_95'], half)} to {say.offset(found['high_95'], half)}"
     dimension: Dimension = "mass" if name.endswith("_t") else "length"
     return say.ends(found, dimension) if found else "no interval was computed"
 

@@ -19,6 +19,7 @@ from heelwright_client.web.paging import page_number
 from heelwright_client.web.plan_view import judged
 from heelwright_client.web.stored_test import StoredTest
 from heelwright_client.web.test_words import STATE_WORDS
+from heelwright_client.web.viewer import current
 
 blueprint = Blueprint("ship", __name__, url_prefix="/tests/<test_id>/ship")
 
@@ -32,7 +33,7 @@ _ANSWERS = Rows(
     (
         Field("tank", "Tank"),
         Field("answer", "Answer", "choice",
-              options=(("", "no answer yet"), ("agreed", "agreed"), ("cannot", "cannot"))),
+              options=(("", "as it stands"), ("agreed", "agreed"), ("cannot", "cannot"))),
         Field("reason", "Why not"),
         Field("offered_state", "Offered instead", "choice", options=(("", "nothing"), *STATE_WORDS.items())),
         Field("offered_sounding_m", "Sounding", "quantity", "length"),
@@ -141,7 +142,7 @@ def _page(
     planned = (plan or {}).get("tanks", [])
     tanks = planned[(page_number("tanks") - 1) * _TANKS_ON_A_PAGE :][:_TANKS_ON_A_PAGE]
     rows = [{"tank": tank["tank"]} for tank in tanks]
-    entry = answers or Entry.of_document(ANSWERS, {"answers": rows}, system)
+    entry = answers or Entry.of_document(ANSWERS, {"by": current().signature, "answers": rows}, system)
     work = test.part("preparations")
     chosen = _chosen((work or {}).get("items", []))
     return render_template(

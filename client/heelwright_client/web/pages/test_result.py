@@ -15,6 +15,7 @@ from heelwright_client.web.one_form import ANSWER, refused_act, refused_page, ta
 from heelwright_client.web.plan_view import by_gravity, judged
 from heelwright_client.web.result_view import result_view
 from heelwright_client.web.stored_test import StoredTest
+from heelwright_client.web.viewer import current
 from heelwright_client.web.wording import Say
 from heelwright_client.words import day
 
@@ -59,7 +60,8 @@ def reduce(test_id: str) -> Answer:
 def review(test_id: str) -> str:
     """Show the findings of the review, the answers, and the approval."""
     test = StoredTest(access.client(), test_id)
-    return _review(test, Entry(_approval(test), preferences.system()))
+    signed = {"name": current().signature}
+    return _review(test, Entry.of_document(_approval(test), signed, preferences.system()))
 
 
 @blueprint.post("/review/answers")
