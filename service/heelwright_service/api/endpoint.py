@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
-from functools import wraps
+from functools import partial, wraps
 from http import HTTPStatus
 from typing import Any
 
@@ -28,7 +28,7 @@ MERGE_PATCH = "application/merge-patch+json"
 OPEN = "open"
 """In place of a role: nobody needs a token."""
 
-View = Callable[..., "Answer"]
+View = Callable[..., "Answer | Pending"]
 
 
 @dataclass(frozen=True)
@@ -39,6 +39,13 @@ class Answer:
     version: int | None = None
     location: str | None = None
     first: bool = False
+
+
+@dataclass(frozen=True)
+class Pending:
+    """What an endpoint has worked out at length and has still to store, in the transaction that keeps the key too."""
+
+    store: Callable[[], Answer]
 
 
 @dataclass(frozen=True)
@@ -53,6 +60,7 @@ class Endpoint:
     stores: bool
     versioned: bool
     creates: bool
+    secret: bool
 
     @property
     def changes_version(self) -> bool:
@@ -74,6 +82,7 @@ def endpoint(
     stores: bool = True,
     versioned: bool = False,
     creates: bool = False,
+    secret: bool = False,
 ) -> Callable[[View], View]:
     """Declare an endpoint.
 
@@ -94,18 +103,21 @@ def endpoint(
     refusals : tuple of int
         Further statuses that are documented.
     stores : bool
-        Whether a POST changes the database; one that only computes is not run inside a transaction.
+        Whether a POST changes the database; one that computes, for itself or for what it answers :class:`Pending`, is
+        not run inside a transaction.
     versioned : bool
         The resource has an ETag: a GET may answer 304, and a change gets ``expected`` from If-Match.
     creates : bool
         A PUT may also make the resource, which answers 201.
+    secret : bool
+        What a POST answers is shown this once: it is not kept for a repeated request.
 
     Returns
     -------
     callable
         A decorator of a function that returns an :class:`Answer`.
     """
-    declared = Endpoint(method, role, status, body, query, stores, versioned, creates)
+    declared = Endpoint(method, role, status, body, query, stores, versioned, creates, secret)
 
     def decorate(view: View) -> View:
         @wraps(view)
@@ -134,8 +146,16 @@ def _handle(declared: Endpoint, view: View, parts: Mapping[str, str]) -> Respons
     if declared.body is not None:
         given["body"] = _checked_body(declared, declared.body, given.get("expected"))
     if declared.method == "POST" and declared.role != OPEN:
-        return idempotency.answer_once(lambda: _respond(declared, view(**given)), stores=declared.stores)
-    return _respond(declared, view(**given))
+        act = partial(_act, declared, view, given)
+        return idempotency.answer_once(act, stores=declared.stores, secret=declared.secret)
+    return idempotency.finished(_act(declared, view, given))
+
+
+def _act(declared: Endpoint, view: View, given: Mapping[str, Any]) -> idempotency.Outcome:
+    answer = view(**given)
+    if isinstance(answer, Pending):
+        return lambda: _respond(declared, answer.store())
+    return _respond(declared, answer)
 
 
 def _authorise(role: str) -> None:

@@ -13,10 +13,14 @@ from heelwright_service.api.problems import RequestError
 from heelwright_service.store.queries import access
 from heelwright_service.store.tables import IdempotencyKey
 
+Outcome = Response | Callable[[], Response]
+"""An answer, or what stores a result that was worked out and then answers."""
+
 _KEPT_HEADERS = ("Location", "ETag")
+_NOT_KEPT = b""
 
 
-def answer_once(act: Callable[[], Response], *, stores: bool) -> Response:
+def answer_once(act: Callable[[], Outcome], *, stores: bool, secret: bool = False) -> Response:
     """Act, or give the first answer again when the request's key has been used.
 
     Parameters
@@ -24,7 +28,9 @@ def answer_once(act: Callable[[], Response], *, stores: bool) -> Response:
     act : callable
         Does what was asked and answers; errors it raises undo everything, the key included.
     stores : bool
-        Whether it changes the database. A pure computation is done outside the transaction.
+        Whether it changes the database. A computation is done outside the transaction, which only stores its result.
+    secret : bool
+        Whether the answer is shown this once, so that nothing of it may be kept: then a repeated request is refused.
 
     Returns
     -------
@@ -34,33 +40,39 @@ def answer_once(act: Callable[[], Response], *, stores: bool) -> Response:
     Raises
     ------
     RequestError
-        422 when the key was used for another request, 400 when it is no proper key.
+        422 when the key was used for another request, 400 when it is no proper key, 409 when the answer was not kept.
     """
     key = _key(request)
     if key is None:
-        return act()
+        return finished(act())
     fingerprint = _fingerprint(request)
-    return _stored(key, fingerprint, act) if stores else _computed(key, fingerprint, act)
+    return _stored(key, fingerprint, act, secret=secret) if stores else _computed(key, fingerprint, act)
 
 
-def _stored(key: str, fingerprint: str, act: Callable[[], Response]) -> Response:
+def finished(outcome: Outcome) -> Response:
+    """Return an answer, storing first what is still to be stored."""
+    return outcome if isinstance(outcome, Response) else outcome()
+
+
+def _stored(key: str, fingerprint: str, act: Callable[[], Outcome], *, secret: bool) -> Response:
     with work().transaction() as session:
         if not access.reserve_key(session, caller().token_id, key, fingerprint):
             return _replay(access.find_answer(session, caller().token_id, key), fingerprint)
-        response = act()
-        _keep(access.find_answer(session, caller().token_id, key), response)
+        response = finished(act())
+        _keep(access.find_answer(session, caller().token_id, key), response, secret=secret)
         return response
 
 
-def _computed(key: str, fingerprint: str, act: Callable[[], Response]) -> Response:
+def _computed(key: str, fingerprint: str, act: Callable[[], Outcome]) -> Response:
     with work().transaction(read_only=True) as session:
         kept = access.find_answer(session, caller().token_id, key)
     if kept is not None:
         return _replay(kept, fingerprint)
-    response = act()
+    outcome = act()
     with work().transaction() as session:
         if not access.reserve_key(session, caller().token_id, key, fingerprint):
             return _replay(access.find_answer(session, caller().token_id, key), fingerprint)
+        response = finished(outcome)
         _keep(access.find_answer(session, caller().token_id, key), response)
     return response
 
@@ -82,12 +94,12 @@ def _fingerprint(asked: Request) -> str:
     return hashlib.sha256(asked_for + asked.get_data(cache=True)).hexdigest()
 
 
-def _keep(row: IdempotencyKey | None, response: Response) -> None:
+def _keep(row: IdempotencyKey | None, response: Response, *, secret: bool = False) -> None:
     if row is None:
         raise RuntimeError("the reserved key is gone")
     row.status = response.status_code
     row.headers = {name: response.headers[name] for name in _KEPT_HEADERS if name in response.headers}
-    row.body = response.get_data()
+    row.body = _NOT_KEPT if secret else response.get_data()
 
 
 def _replay(row: IdempotencyKey | None, fingerprint: str) -> Response:
@@ -98,6 +110,13 @@ def _replay(row: IdempotencyKey | None, fingerprint: str) -> Response:
             HTTPStatus.UNPROCESSABLE_ENTITY,
             "idempotency-key-reused",
             "this Idempotency-Key was used for another request; make a new key for a new request",
+        )
+    if row.body == _NOT_KEPT:
+        made = (row.headers or {}).get("Location", "")
+        raise RequestError(
+            HTTPStatus.CONFLICT,
+            "answer-not-kept",
+            f"this was done under this key before and answered once: {made}; revoke that and ask anew with a new key",
         )
     response = Response(row.body, status=row.status, content_type="application/json")
     response.headers.update(row.headers or {})

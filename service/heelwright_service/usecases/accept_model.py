@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
+from functools import partial
 from typing import Any, cast
 
 from sqlalchemy.orm import Session
@@ -36,13 +37,13 @@ class _Model:
 
 def store_sheet(
     work: UnitOfWork, turns: Turns, caller: Caller, vessel_id: str, facts: Mapping[str, Any]
-) -> dict[str, Any]:
-    """Compare the model that stands now with approved documents, and keep the sheet.
+) -> Callable[[], dict[str, Any]]:
+    """Compare the model that stands now with approved documents, and return what keeps the sheet.
 
     Parameters
     ----------
     work : UnitOfWork
-        Opens the transactions; the comparison runs between them.
+        Opens the transactions; the comparison runs between reading and keeping.
     turns : Turns
         The queue of computations.
     caller : Caller
@@ -54,8 +55,9 @@ def store_sheet(
 
     Returns
     -------
-    dict
-        The sheet as stored, accepted or not.
+    callable
+        Keeps the sheet, accepted or not, and returns it. It raises StaleError when her documents changed while they
+        were compared.
 
     Raises
     ------
@@ -63,8 +65,6 @@ def store_sheet(
         When there is no such vessel for this caller.
     InvalidError
         When she has no length, or neither hull form nor table.
-    StaleError
-        When her documents changed while they were compared.
     CoreError
         Naming the field whenever the comparison cannot be made.
     """
@@ -73,6 +73,12 @@ def store_sheet(
     request = from_document(AcceptanceRequest, {**facts, "vessel": model.vessel, "version": model.version})
     with turns.turn():
         sheet = to_document(accept_model(request))
+    return partial(_keep, work, caller, vessel_id, dict(facts), model, sheet)
+
+
+def _keep(
+    work: UnitOfWork, caller: Caller, vessel_id: str, facts: dict[str, Any], model: _Model, sheet: dict[str, Any]
+) -> dict[str, Any]:
     with work.transaction() as session:
         vessel = vessels.get_vessel(session, vessel_id, caller.scope, lock=True)
         if _model(session, vessel).version != model.version:
@@ -83,8 +89,8 @@ def store_sheet(
             vessel_id=vessel.id,
             method_id="model-acceptance",
             method_version=METHOD_VERSION,
-            inputs=dict(facts),
-            inputs_sha256=sha256_of(dict(facts)),
+            inputs=facts,
+            inputs_sha256=sha256_of(facts),
             sources={"documents": model.documents, "model": model.version},
             result=sheet,
             service_version=__version__,

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import datetime
+from collections.abc import Callable
+from functools import partial
 from typing import Any, cast
 
 from sqlalchemy.orm import Session
@@ -37,13 +39,15 @@ ACTION_DAYS = 30
 """Within how many days a failed or doubtful result is to be followed up (office default)."""
 
 
-def reduce_stored(work: UnitOfWork, turns: Turns, caller: Caller, test_id: str, wanted: Reduction) -> dict[str, Any]:
-    """Reduce a stored test and keep the result with where it comes from.
+def reduce_stored(
+    work: UnitOfWork, turns: Turns, caller: Caller, test_id: str, wanted: Reduction
+) -> Callable[[], dict[str, Any]]:
+    """Reduce a stored test, and return what keeps the result with where it comes from.
 
     Parameters
     ----------
     work : UnitOfWork
-        Opens the transactions; the computation runs between them, so that recorders need not wait.
+        Opens the transactions; the computation runs between reading and keeping, so that recorders need not wait.
     turns : Turns
         The queue of computations.
     caller : Caller
@@ -55,8 +59,9 @@ def reduce_stored(work: UnitOfWork, turns: Turns, caller: Caller, test_id: str, 
 
     Returns
     -------
-    dict
-        The result as :func:`read_result` gives it.
+    callable
+        Keeps the result and returns it as :func:`read_result` gives it. It raises StaleError when something was entered
+        while the result was computed.
 
     Raises
     ------
@@ -66,8 +71,6 @@ def reduce_stored(work: UnitOfWork, turns: Turns, caller: Caller, test_id: str, 
         When the record is incomplete.
     ConflictError
         When the test is approved.
-    StaleError
-        When something was entered while the result was computed.
     CoreError
         Naming the field whenever the record cannot be computed.
     """
@@ -84,11 +87,16 @@ def reduce_stored(work: UnitOfWork, turns: Turns, caller: Caller, test_id: str, 
             wanted.draws,
             1 if wanted.seed is None else wanted.seed,
         )
+    return partial(_keep, work, caller, test_id, record, parsed, result)
+
+
+def _keep(
+    work: UnitOfWork, caller: Caller, test_id: str, record: dict[str, Any], parsed: TestRecord, result: TestResult
+) -> dict[str, Any]:
     with work.transaction() as session:
         test = load_test(session, caller, test_id, lock=True)
         _refuse_frozen(test)
-        digest = sha256_of(record)
-        if sha256_of(stored_record(session, test)) != digest:
+        if sha256_of(stored_record(session, test)) != sha256_of(record):
             raise StaleError("stale", "something was entered while the result was computed; reduce the test again")
         row = _kept(session, caller, test, record, result)
         outcome = preliminary_of(test, parsed, result)

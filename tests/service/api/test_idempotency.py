@@ -7,8 +7,9 @@ from typing import Any
 
 import pytest
 from flask import Flask
+from heelwright_service.store.base import Base
 
-from tests.support.app import Api, new_token
+from tests.support.app import Api, engine_of, new_token
 
 
 def test_the_same_key_and_body_gives_the_first_answer_again(api: Api) -> None:
@@ -91,3 +92,18 @@ def test_a_computation_with_a_key_gives_its_first_answer_again(api: Api, box: di
     assert first.get_data() == again.get_data()
     body["density_t_per_m3"] = 1.0
     assert api.post("/hydrostatics", body, Idempotency_Key="k1").status_code == 422
+
+
+def test_the_text_of_a_token_is_kept_nowhere_not_even_for_a_repeated_request(app: Flask, api: Api) -> None:
+    wanted = {"name": "laptop", "role": "reader"}
+    first = api.post("/tokens", wanted, Idempotency_Key="k1")
+    text = first.get_json()["token"]
+    again = api.post("/tokens", wanted, Idempotency_Key="k1")
+    assert (first.status_code, again.status_code, again.get_json()["code"]) == (201, 409, "answer-not-kept")
+    assert first.headers["Location"] in again.get_json()["detail"]
+    assert [each["name"] for each in api.get("/tokens").get_json()["items"]].count("laptop") == 1
+    assert api.with_token(text).get("/tokens/self").status_code == 200
+    with engine_of(app).connect() as connection:
+        for table in Base.metadata.sorted_tables:
+            for row in connection.execute(table.select()):
+                assert not any(text in str(value) for value in row), table.name

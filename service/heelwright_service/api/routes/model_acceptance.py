@@ -7,7 +7,7 @@ from typing import Any
 from flask_smorest import Blueprint
 
 from heelwright_service.api.context import caller, turns, work
-from heelwright_service.api.endpoint import Answer, endpoint
+from heelwright_service.api.endpoint import Answer, Pending, endpoint
 from heelwright_service.api.schemas.base import PageQuery, page_of
 from heelwright_service.api.schemas.model_acceptance import (
     AcceptanceAnswer,
@@ -46,10 +46,15 @@ def compare_model(body: dict[str, Any]) -> Answer:
     status=201,
     stores=False,  # it computes long before it stores: no transaction is held open meanwhile
 )
-def store_acceptance_sheet(vessel_id: str, body: dict[str, Any]) -> Answer:
+def store_acceptance_sheet(vessel_id: str, body: dict[str, Any]) -> Pending:
     """Compare a vessel's model as it stands now and keep the sheet; the newest sheet of a version counts."""
-    found = accept_model.store_sheet(work(), turns(), caller(), vessel_id, body)
-    return Answer(found, location=f"/v1/vessels/{vessel_id}/model-acceptance/{found['id']}")
+    keep = accept_model.store_sheet(work(), turns(), caller(), vessel_id, body)
+
+    def store() -> Answer:
+        found = keep()
+        return Answer(found, location=f"/v1/vessels/{vessel_id}/model-acceptance/{found['id']}")
+
+    return Pending(store)
 
 
 @endpoint(blueprint, "GET", _SHEETS, role="reader", query=PageQuery(), answer=page_of(StoredAcceptanceAnswer))

@@ -7,7 +7,7 @@ from typing import Any
 from flask_smorest import Blueprint
 
 from heelwright_service.api.context import caller, turns, work
-from heelwright_service.api.endpoint import Answer, endpoint
+from heelwright_service.api.endpoint import Answer, Pending, endpoint
 from heelwright_service.api.schemas.base import PageQuery, page_of
 from heelwright_service.api.schemas.record import ReductionQuery
 from heelwright_service.api.schemas.test_day import ReviewAnswerBody, entry_answer
@@ -53,10 +53,10 @@ _BOUNDARY = "/vessels/<id:vessel_id>/boundary-register"
     refusals=(409, 412),
     stores=False,
 )
-def reduce_stored_test(test_id: str, query: dict[str, Any]) -> Answer:
+def reduce_stored_test(test_id: str, query: dict[str, Any]) -> Pending:
     """Reduce a test; the result is preliminary until it is approved."""
-    found = reduce_stored.reduce_stored(work(), turns(), caller(), test_id, Reduction(**query))
-    return Answer(found, location=f"/v1/tests/{test_id}/result")
+    keep = reduce_stored.reduce_stored(work(), turns(), caller(), test_id, Reduction(**query))
+    return Pending(lambda: Answer(keep(), location=f"/v1/tests/{test_id}/result"))
 
 
 @endpoint(blueprint, "GET", f"{_TEST}/result", role="reader", answer=StoredResultAnswer())

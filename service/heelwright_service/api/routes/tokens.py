@@ -24,8 +24,9 @@ blueprint = Blueprint("tokens", __name__, url_prefix="/v1", description="Who may
     body=TokenBody(),
     answer=IssuedToken(),
     status=201,
-    refusals=(404,),
+    refusals=(404, 409),
     versioned=True,
+    secret=True,
 )
 def issue_token(body: dict[str, Any]) -> Answer:
     """Issue a token; its text is shown in this answer alone."""
