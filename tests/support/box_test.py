@@ -139,10 +139,10 @@ def box_tank_plan() -> dict[str, Any]:
 
 
 @contextlib.contextmanager
-def bench(folder: Path) -> Iterator[Bench]:
-    """A fresh installation with the box ship and an open test."""
+def bench(folder: Path, database_url: str | None = None) -> Iterator[Bench]:
+    """A fresh installation with the box ship and an open test, on a database of its own in a folder or a given one."""
     folder.mkdir(exist_ok=True)
-    app = make_app(migrated_sqlite(folder))
+    app = make_app(database_url or migrated_sqlite(folder))
     crew = crew_of(app)
     facts = {"name": "Cedar", "kind": "cargo", "length_bp_m": 50.0, "length_m": 50.0, "breadth_m": 12.0, "depth_m": 5.0,
              "imo_number": "9999993"}  # fmt: skip
