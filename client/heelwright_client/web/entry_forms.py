@@ -193,8 +193,8 @@ def _permit(test: StoredTest) -> Fields:
         Field("competent_person", "Gas-free by", required=True),
         Field("certificate", "Certificate", required=True),
         Field("oxygen_percent", "Oxygen", "number", unit="%", required=True),
-        Field("issued_at", "Issued", required=True, hint="Time with offset, such as 2031-05-14T06:30+02:00."),
-        Field("valid_until", "Valid until", required=True, hint="Time with offset."),
+        Field("issued_at", "Issued", "moment", required=True, hint="With its offset, such as 2031-05-14 06:30 +02:00."),
+        Field("valid_until", "Valid until", "moment", required=True, hint="With its offset."),
         Field("attendant", "Attendant", required=True),
         Field("rescue", "Rescue", required=True),
     )

@@ -8,7 +8,7 @@ from typing import Literal
 
 from heelwright_client.units import Dimension, System
 
-Kind = Literal["quantity", "side", "number", "count", "text", "choice", "date", "flag", "lines"]
+Kind = Literal["quantity", "side", "number", "count", "text", "choice", "date", "moment", "flag", "lines"]
 
 
 @dataclass(frozen=True)
@@ -23,7 +23,7 @@ class Field:
         What it is called on the page.
     kind : str
         ``quantity`` has a dimension and is typed in the visitor's unit; ``side`` is one with P or S behind it;
-        ``number`` has a fixed unit; ``lines`` are texts, one a line.
+        ``number`` has a fixed unit; a ``moment`` is a day and time with its offset; ``lines`` are texts, one a line.
     dimension : str or None
         Of a quantity.
     unit : str

@@ -11,6 +11,10 @@ from heelwright_client.units import System, parse_quantity
 from heelwright_client.web.fields import Field
 
 _NUMBER = re.compile(r"[+\-−]?(\d+(\.\d*)?|\.\d+)([eE][+-]?\d+)?")
+_CLOCK = re.compile(
+    r"(?P<day>\d{4}-\d\d-\d\d)[ T]+(?P<time>\d\d:\d\d(:\d\d(\.\d+)?)?) *(?P<offset>[+\-−]\d\d:\d\d|Z|UTC)",
+    re.IGNORECASE,
+)
 _SIDE = re.compile(r"(?P<size>.*?)\s*(?P<side>port|starboard|[ps])", re.IGNORECASE)
 
 
@@ -54,6 +58,8 @@ def value_of(field: Field, text: str, system: System) -> Any:  # noqa: ANN401 (n
         return int(text)
     if field.kind == "date":
         return _day(text)
+    if field.kind == "moment":
+        return _moment(text)
     if field.kind == "flag":
         return text == "yes"
     if field.kind == "lines":
@@ -90,6 +96,8 @@ def text_of(field: Field, value: Any, system: System) -> str:  # noqa: ANN401 (n
         return "yes" if value else ""
     if field.kind == "lines":
         return "\n".join(value)
+    if field.kind == "moment":
+        return _with_spaces(str(value))
     if isinstance(value, bool) or not isinstance(value, int | float):
         return str(value)
     digits = 10 if system.name == "si" or not field.dimension else 7
@@ -140,3 +148,22 @@ def _day(text: str) -> str:
         return datetime.date.fromisoformat(text).isoformat()
     except ValueError:
         raise EntryError(f"{text!r} is not a date; write it as 2031-05-14.") from None
+
+
+def _moment(text: str) -> str:
+    """Read a day and time as ISO 8601; which clock it is told by is never guessed."""
+    found = _CLOCK.fullmatch(text.strip())
+    try:
+        if found is None:
+            raise ValueError
+        offset = found["offset"].replace("−", "-").upper().replace("UTC", "Z")
+        return datetime.datetime.fromisoformat(f"{found['day']}T{found['time']}{offset}").isoformat()
+    except ValueError:
+        raise EntryError(
+            f"{text!r} is not a day and time with its offset from UTC; write it as 2031-05-14 06:30 +02:00."
+        ) from None
+
+
+def _with_spaces(moment: str) -> str:
+    found = _CLOCK.fullmatch(moment)
+    return moment if found is None else f"{found['day']} {found['time'].removesuffix(':00')} {found['offset']}"

@@ -14,6 +14,7 @@ from hypothesis import strategies as st
 LENGTH = Field("x_m", "Along", "quantity", "length")
 MASS = Field("mass_t", "Mass", "quantity", "mass", required=True)
 SIDE = Field("y_m", "Across", "side", "length")
+WHEN = Field("at", "At", "moment")
 TABLE = Rows("rows", "Rows", (Field("x_m", "Along", "quantity", "length"), Field("count", "How many", "count"),
                               Field("kind", "Kind", "choice", options=(("a", "A"), ("b", "B")))))  # fmt: skip
 
@@ -120,3 +121,24 @@ def test_a_document_fills_the_form_that_makes_it_again():
 def test_hundreds_of_thousands_of_named_rows_are_not_believed():
     entry = Entry.of_form([TABLE], {"rows.99999999.x_m": "1", "rows.x.x_m": "2", "rows.1.x_m.3": "4"}, SI)
     assert entry.document() == {}
+
+
+@pytest.mark.parametrize(
+    ("text", "moment"),
+    [
+        ("2031-05-14 06:30 +02:00", "2031-05-14T06:30:00+02:00"),
+        ("2031-05-14T06:30−02:30", "2031-05-14T06:30:00-02:30"),
+        ("2031-05-14 06:30:15 UTC", "2031-05-14T06:30:15+00:00"),
+        ("2031-05-14T06:30Z", "2031-05-14T06:30:00+00:00"),
+    ],
+)
+def test_a_moment_is_read_with_its_offset_and_shown_as_it_would_be_typed(text: str, moment: str):
+    assert value_of(WHEN, text, SI) == moment
+    assert value_of(WHEN, text_of(WHEN, moment, SI), SI) == moment
+    assert "T" not in text_of(WHEN, moment, SI)
+
+
+@pytest.mark.parametrize("text", ["2031-05-14 06:30", "14.5.2031 06:30 +02:00", "2031-02-30 06:30 +02:00", "06:30"])
+def test_the_clock_of_a_moment_is_never_guessed(text: str):
+    with pytest.raises(EntryError, match="offset from UTC"):
+        value_of(WHEN, text, SI)

@@ -19,11 +19,11 @@ _LIQUIDS = _words(
     "other none ballast-water fuel-storage fuel-day potable-water reserve-feed-water lube-oil sanitary cargo"
 )
 _ORDERS = (("survey-first", "survey, then test"), ("test-first", "test, then survey"))
-_TIME = "Time with offset, such as 2031-05-14T06:30+02:00."
+_TIME = "With its offset from UTC, such as 2031-05-14 06:30 +02:00."
 
 DAY: Spec = (
     Field("date", "Day of the test", "date", hint="Every other date is counted back from it."),
-    Field("start_at", "First reading at", hint=_TIME),
+    Field("start_at", "First reading at", "moment", hint=_TIME),
     Field("order", "Order", "choice", options=_ORDERS),
     Field("purpose", "Purpose", "choice", options=_words("other new-build sister-ship conversion periodic")),
     Field("purpose_reason", "Why now"),
@@ -54,7 +54,7 @@ LIMITS: Spec = (
     Field("weather_limits.wave_m", "Most waves", "quantity", "length"),
     Field("weather_limits.current_kn", "Most current", "number", unit="kn"),
     Field("weather_limits.decided_by", "Who decides"),
-    Field("weather_limits.decision_at", "Decided at", hint=_TIME),
+    Field("weather_limits.decision_at", "Decided at", "moment", hint=_TIME),
 )
 DRAUGHTS: Spec = (
     Field("draught_plan.datum", "Marks count from", hint="Moulded baseline, underside of keel, lowest point."),
@@ -81,7 +81,7 @@ BOOKINGS: Spec = (
     Field("bookings.agency_turnaround_days", "Its own turnaround", "count", unit="days"),
     Field("bookings.report_due_days", "Report due after", "count", unit="days"),
     Field("submitted_on", "Procedure submitted on", "date"),
-    Field("item_list_handed_over_at", "Item list handed to the witness", hint=_TIME),
+    Field("item_list_handed_over_at", "Item list handed to the witness", "moment", hint=_TIME),
 )
 GROUPS: tuple[tuple[str, Spec], ...] = (
     ("The day", DAY),
@@ -117,7 +117,9 @@ MOBILE = Rows(
     "Crane hook, truck, gang, lift: each has a place that is marked on deck and confirmed in every state.",
 )
 SCHEDULE = Rows(
-    "schedule", "Order of events", (Field("at", "At", hint="with offset"), Field("event", "What"), Field("who", "Who"))
+    "schedule",
+    "Order of events",
+    (Field("at", "At", "moment", hint="with its offset from UTC"), Field("event", "What"), Field("who", "Who")),
 )
 ATTACHMENTS = Rows(
     "attachments",
