@@ -61,6 +61,12 @@ class Endpoint:
     versioned: bool
     creates: bool
     secret: bool
+    derives: bool
+
+    @property
+    def may_be_at_hand(self) -> bool:
+        """Whether a reader who names the version that he has may be answered 304."""
+        return self.versioned and self.method == "GET" and not self.derives
 
     @property
     def changes_version(self) -> bool:
@@ -83,6 +89,7 @@ def endpoint(
     versioned: bool = False,
     creates: bool = False,
     secret: bool = False,
+    derives: bool = False,
 ) -> Callable[[View], View]:
     """Declare an endpoint.
 
@@ -111,13 +118,15 @@ def endpoint(
         A PUT may also make the resource, which answers 201.
     secret : bool
         What a POST answers is shown this once: it is not kept for a repeated request.
+    derives : bool
+        What a GET answers follows from more than the resource, such as the day: its ETag is for If-Match alone.
 
     Returns
     -------
     callable
         A decorator of a function that returns an :class:`Answer`.
     """
-    declared = Endpoint(method, role, status, body, query, stores, versioned, creates, secret)
+    declared = Endpoint(method, role, status, body, query, stores, versioned, creates, secret, derives)
 
     def decorate(view: View) -> View:
         @wraps(view)
@@ -227,8 +236,7 @@ def _load(schema: Schema | None, data: Any, place: str) -> Any:  # noqa: ANN401 
 
 
 def _respond(declared: Endpoint, answer: Answer) -> Response:
-    reading = declared.versioned and declared.method == "GET" and answer.version is not None
-    if reading and is_known(request.if_none_match, answer.version or 0):
+    if declared.may_be_at_hand and answer.version and is_known(request.if_none_match, answer.version):
         return _with_headers(Response(status=304), answer)
     response = Response(status=declared.status) if declared.status == 204 else jsonify(answer.body)
     response.status_code = HTTPStatus.CREATED if answer.first else declared.status
@@ -265,7 +273,7 @@ def _document(
 ) -> Callable[..., Response]:
     for status in sorted(refusals):
         handle = blueprint.alt_response(status, HTTPStatus(status).name)(handle)
-    if declared.versioned and declared.method == "GET":
+    if declared.may_be_at_hand:
         handle = blueprint.alt_response(304, HTTPStatus(304).name)(handle)
     handle = blueprint.response(declared.status, answer)(handle)
     security: list[dict[str, list[str]]] = [] if declared.role == OPEN else [{"token": []}]
@@ -279,7 +287,7 @@ def _document(
         parameters.append(_header("Idempotency-Key", "names this one act; the same key gives the first answer again"))
     if declared.changes_version:
         parameters.append(_header("If-Match", "the ETag of the version that was read"))
-    elif declared.versioned and declared.method == "GET":
+    elif declared.may_be_at_hand:
         parameters.append(_header("If-None-Match", "the ETag of the version at hand; 304 when it is still current"))
     handle._apidoc["arguments"] = {"parameters": parameters}  # type: ignore[attr-defined]  # as the library keeps it
     return handle

@@ -127,3 +127,14 @@ def test_two_marks_or_tanks_of_one_name_are_refused(api: Api, vessel: str) -> No
     tank = {"name": "FO 1", "capacity_m3": 9, "pipe": {"x_m": 1, "y_m": 0, "zero_z_m": 0}, "table": [row]}
     assert api.put(f"{vessel}/tanks", {"tanks": [tank, tank]}).get_json()["errors"][0]["pointer"] == "/tanks/1/name"
     assert api.put(f"{vessel}/tanks", {"tanks": [tank]}).status_code == 201
+
+
+def test_what_follows_from_more_than_the_version_is_always_sent(api: Api, vessel: str) -> None:
+    """What a test lacks for its next stage changes with its plan, while the test itself is at the version it was at."""
+    wanted = {"vessel_id": vessel.rpartition("/")[2], "kind": "inclining-test"}
+    test = f"/tests/{api.post('/tests', wanted).get_json()['id']}"
+    before = api.get(test)
+    assert api.put(f"{test}/plan", {"date": "2031-05-04"}).status_code == 201
+    after = api.get(test, If_None_Match=before.headers["ETag"])
+    assert (after.status_code, after.headers["ETag"]) == (200, before.headers["ETag"])
+    assert (before.get_json()["date"], after.get_json()["date"]) == (None, "2031-05-04")

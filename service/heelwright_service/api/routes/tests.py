@@ -53,7 +53,7 @@ def list_tests(query: dict[str, Any]) -> Answer:
     return Answer(plan_test.list_tests(work(), caller(), **query))
 
 
-@endpoint(blueprint, "GET", _TEST, role="reader", answer=TestAnswer(), versioned=True)
+@endpoint(blueprint, "GET", _TEST, role="reader", answer=TestAnswer(), versioned=True, derives=True)
 def read_test(test_id: str) -> Answer:
     """Read a test: its stage, where it can go from here, and what is missing for that."""
     found = plan_test.read_test(work(), caller(), test_id)
@@ -186,7 +186,15 @@ def generate_preparations(test_id: str) -> Answer:
     return Answer(found, found["version"])
 
 
-@endpoint(blueprint, "GET", f"{_TEST}/preparations", role="reader", answer=PreparationsAnswer(), versioned=True)
+@endpoint(
+    blueprint,
+    "GET",
+    f"{_TEST}/preparations",
+    role="reader",
+    answer=PreparationsAnswer(),
+    versioned=True,
+    derives=True,
+)
 def read_preparations(test_id: str) -> Answer:
     """Read the ship's work list, what is overdue, and what is not needed."""
     found = prepare_vessel.read_list(work(), caller(), test_id, today())
