@@ -7,6 +7,7 @@ from contextlib import contextmanager
 from typing import Any
 
 from heelwright_service.store.errors import StoreError
+from heelwright_service.store.queries.vessels import lock_vessels
 from heelwright_service.store.unit_of_work import UnitOfWork
 from heelwright_service.usecases.access import Caller
 from heelwright_service.usecases.errors import UseCaseError
@@ -36,7 +37,8 @@ def import_history(work: UnitOfWork, caller: Caller, entries: Sequence[Mapping[s
         What recording one entry alone would raise, its pointer below ``/entries/N``.
     """
     stored = {"lightships": 0, "alterations": 0}
-    with work.transaction():
+    with work.transaction() as session:
+        lock_vessels(session, [entry["vessel_id"] for entry in entries], caller.scope)
         for number, entry in enumerate(entries):
             kind = "lightship" if entry.get("lightship") is not None else "alteration"
             record = record_lightship if kind == "lightship" else record_alteration

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import threading
 from typing import Any
 
 import pytest
@@ -220,3 +221,22 @@ def test_a_lead_ship_is_given_whole(api: Api, name: str) -> None:
     lead = {key: value for key, value in LEAD.items() if key != name}
     refused = api.post("/drift", {"vessel": {"kind": "cargo", "length_m": 105.0}, "lightships": [], "lead": lead})
     assert refused.get_json()["errors"][0]["pointer"] == f"/lead/{name}"
+
+
+def test_histories_of_the_same_vessels_in_another_order_do_not_wait_for_each_other(app: Flask, api: Api) -> None:
+    ids = [api.post("/vessels", {"name": name}).get_json()["id"] for name in ("Alder", "Birch", "Cedar")]
+    outcomes: list[int] = []
+
+    def store(order: list[str]) -> None:
+        mine = Api(app.test_client(), api.token)
+        entries = [{"vessel_id": vessel_id, "alteration": ALTERATION} for vessel_id in order]
+        for _ in range(6):
+            outcomes.append(mine.post("/history", {"entries": entries}).status_code)
+
+    threads = [threading.Thread(target=store, args=(order,)) for order in (ids, ids[::-1])]
+    for thread in threads:
+        thread.start()
+    for thread in threads:
+        thread.join()
+    assert outcomes == [201] * 12
+    assert len(api.get(f"/vessels/{ids[0]}/alterations").get_json()["items"]) == 12
