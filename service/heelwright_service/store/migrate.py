@@ -11,6 +11,7 @@ from alembic.script import ScriptDirectory
 from sqlalchemy import Engine
 
 import heelwright_service
+from heelwright_service.store.engine import READ_ONLY
 
 
 def migrations_folder() -> Path:
@@ -80,7 +81,7 @@ def downgrade(engine: Engine, revision: str) -> None:
 
 def current_revision(engine: Engine) -> str | None:
     """Return the revision a database is at, or None for an empty one."""
-    with engine.connect() as connection:
+    with engine.connect().execution_options(**{READ_ONLY: True}) as connection:  # whoever writes is not waited for
         return MigrationContext.configure(connection).get_current_revision()
 
 

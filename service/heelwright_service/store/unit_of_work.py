@@ -40,7 +40,7 @@ class UnitOfWork:
         Parameters
         ----------
         read_only : bool
-            Do not take the write lock.
+            Do not take the write lock; every question sees the same moment.
 
         Yields
         ------
@@ -64,12 +64,18 @@ class UnitOfWork:
         with _translated(), Session(self._engine, expire_on_commit=False) as session:
             self._session, self._read_only, self._events = session, read_only, []
             try:
-                session.connection(execution_options={READ_ONLY: read_only})
+                session.connection(execution_options=self._options(read_only=read_only))
                 yield session
                 self._number_events(session)
                 session.commit()
             finally:
                 self._session = None
+
+    def _options(self, *, read_only: bool) -> dict[str, Any]:
+        """SQLite's transactions see one moment by themselves."""
+        if not read_only or self._engine.dialect.name != "postgresql":
+            return {READ_ONLY: read_only}
+        return {READ_ONLY: True, "isolation_level": "REPEATABLE READ", "postgresql_readonly": True}
 
     def emit(self, kind: str, subject: str, *, actor: str, vessel_id: str | None, data: dict[str, Any]) -> None:
         """Tell the feed that something happened; it is numbered when the transaction commits.

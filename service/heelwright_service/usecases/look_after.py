@@ -13,6 +13,7 @@ from heelwright_service.store.archive import Manifest, check_archive, load_archi
 from heelwright_service.store.canonical import sha256_of
 from heelwright_service.store.migrate import current_revision, head_revision, migrate
 from heelwright_service.store.tables import Computation, Event, EventCounter, VesselDocument
+from heelwright_service.store.unit_of_work import UnitOfWork
 
 
 @dataclass(frozen=True)
@@ -75,7 +76,7 @@ def verify(engine: Engine) -> list[Finding]:
     revision = Finding("revision", found == needed, f"the database is at {found}, this version needs {needed}")
     if not revision.holds:
         return [revision]
-    with Session(engine) as session:
+    with UnitOfWork(engine).transaction(read_only=True) as session:
         return [revision, *(check(session) for check in _CHECKS)]
 
 

@@ -3,14 +3,17 @@
 from __future__ import annotations
 
 import threading
+import time
 
 import pytest
 from heelwright_service.store.base import AppendOnlyError
 from heelwright_service.store.errors import ConflictError, StaleError
+from heelwright_service.store.migrate import current_revision, head_revision
 from heelwright_service.store.queries import feed, vessels
 from heelwright_service.store.queries.vessels import EVERYTHING
 from heelwright_service.store.tables import Event, EventCounter, Vessel
 from heelwright_service.store.unit_of_work import UnitOfWork
+from heelwright_service.usecases.look_after import verify
 from sqlalchemy import Engine, func, select
 
 
@@ -48,6 +51,26 @@ def test_a_transaction_inside_another_is_undone_with_it(work: UnitOfWork) -> Non
 def test_writing_inside_a_reading_transaction_is_a_defect(work: UnitOfWork) -> None:
     with work.transaction(read_only=True), pytest.raises(RuntimeError, match="cannot join"), work.transaction():
         pass
+
+
+def test_a_reading_transaction_sees_one_moment_whatever_others_store_meanwhile(engine: Engine) -> None:
+    with UnitOfWork(engine).transaction(read_only=True) as session:
+        assert vessels.all_vessels(session, EVERYTHING, None) == []
+        with UnitOfWork(engine).transaction() as other:
+            other.add(Vessel(name="Alder"))
+        assert session.scalar(select(func.count()).select_from(Vessel)) == 0
+    with UnitOfWork(engine).transaction(read_only=True) as session:
+        assert session.scalar(select(func.count()).select_from(Vessel)) == 1
+
+
+def test_looking_at_the_revision_and_verifying_wait_for_no_writer(engine: Engine) -> None:
+    with UnitOfWork(engine).transaction() as session:
+        session.add(Vessel(name="Alder"))
+        session.flush()
+        began = time.monotonic()
+        assert current_revision(engine) == head_revision()
+        assert all(finding.holds for finding in verify(engine))
+        assert time.monotonic() - began < 5.0  # a writer is waited for ten seconds
 
 
 def test_events_of_an_undone_transaction_leave_no_gap(work: UnitOfWork) -> None:
