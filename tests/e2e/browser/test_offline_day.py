@@ -15,7 +15,7 @@ from heelwright_client.demo.seed import seed
 from tests.client.web.conftest import staged
 from tests.client.web.story import Campaign, bring_to, open_campaign, read_states
 from tests.e2e.browser.conftest import Quay, quay_on
-from tests.e2e.browser.test_story import values_of
+from tests.e2e.browser.deeds import values_of
 from tests.support.app import engine_of, migrated_sqlite
 
 if TYPE_CHECKING:

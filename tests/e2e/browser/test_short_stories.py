@@ -9,7 +9,7 @@ import pytest
 
 from tests.client.web.story import plan_of, tank_plan_of
 from tests.e2e.browser.conftest import Quay
-from tests.e2e.browser.test_story import (
+from tests.e2e.browser.deeds import (
     RECORD,
     TODAY,
     answer_findings,
