@@ -9,8 +9,8 @@ from typing import Any
 
 from heelwright_client.drift_points import Change, changes, verdicts, worst_share
 from heelwright_client.drift_steps import logged_steps
-from heelwright_client.svg import ACCENT, INK, Axis, Drawing, spread
-from heelwright_client.svg_plot import SMALL, WIDE, Names, key, level, tick_words, upright, year_ticks
+from heelwright_client.svg import ACCENT, INK, Axis, Drawing, Picture, spread
+from heelwright_client.svg_plot import SMALL, WIDE, Names, key, key_lines, level, tick_words, upright, year_ticks
 from heelwright_client.units import System
 from heelwright_client.words import decimals_for, number
 
@@ -60,16 +60,34 @@ class _Panel:
         return f"{number(abs(value) / self.to_si, digits)} {self.symbol} {self.up if value > 0 else self.down}"
 
 
-def drift_drawing(
+def drift_drawing(drift: Mapping[str, Any], title: str, system: System) -> str:
+    """Draw the drift of one vessel as a file of its own, its title written above.
+
+    Parameters
+    ----------
+    drift : Mapping
+        A drift as the service gives it.
+    title : str
+        What the drawing is called.
+    system : System
+        Display units.
+
+    Returns
+    -------
+    str
+        SVG with a panel for each quantity that was measured.
+    """
+    return _picture(_panels(drift, system, ()), title, WIDE, heading=True).svg
+
+
+def drift_picture(
     drift: Mapping[str, Any],
     title: str,
     system: System,
     width: int = WIDE,
-    *,
     alterations: Sequence[Mapping[str, Any]] = (),
-    heading: bool = True,
-) -> str:
-    """Draw the drift of one vessel.
+) -> Picture:
+    """Draw the drift of one vessel for a page, which has a heading and a caption of its own.
 
     Parameters
     ----------
@@ -83,31 +101,52 @@ def drift_drawing(
         Of the drawing [px].
     alterations : sequence of Mapping
         Those in force, drawn as steps.
-    heading : bool
-        Whether the title is written above; a page has its own heading.
 
     Returns
     -------
-    str
-        SVG with a panel for each quantity that was measured.
+    Picture
+        A panel for each quantity that was measured, and what explains it.
     """
+    return _picture(_panels(drift, system, alterations), title, width, heading=False)
+
+
+def _panels(drift: Mapping[str, Any], system: System, alterations: Sequence[Mapping[str, Any]]) -> list[_Panel]:
     read = [_read(drift, each, system, alterations) for each in _PANELS]
-    panels = [panel for panel in read if len(panel.found) > 1]
+    return [panel for panel in read if len(panel.found) > 1]
+
+
+def _picture(panels: Sequence[_Panel], title: str, width: int, *, heading: bool) -> Picture:
     years = [at for panel in panels for at in (*(c.year for c in panel.found), *(year for year, _ in panel.steps))]
     low, high = min(years, default=2000.0), max(years, default=2001.0)
     across = Axis(math.floor(low), math.ceil(high + 0.01), _LEFT, width - _EDGE)
     entries = _key_entries(panels)
     head = 34.0 if heading else 6.0
-    first = head + 18 * (2 if width < WIDE and len(entries) > 2 else 1) + 30
+    first = head + 17 * len(key_lines(entries, width - 12)) + 32
     height = int(first + len(panels) * (_PANEL + _GAP) - _GAP + 26)
     told = "; ".join(panel.told() for panel in panels)
     drawing = Drawing(width, height, title, f"Change against the approved baseline, 95 % intervals. {told}.")
     if heading:
         drawing.words(_LEFT, 22, title, size=16, bold=True)
     key(drawing, entries, 6, head, width - 12)
+    _notes(drawing, panels)
     for order, panel in enumerate(panels):
         _draw(drawing, panel, across, first + order * (_PANEL + _GAP))
-    return drawing.text()
+    return drawing.picture()
+
+
+def _notes(drawing: Drawing, panels: Sequence[_Panel]) -> None:
+    """Explain what is in the panels, and nothing that is not."""
+    *most, last = [panel.name for panel in panels] or ["nothing"]
+    drawing.note(f"Change of {' and '.join([', '.join(most), last]) if most else last} against the approved lightship.")
+    found = [change for panel in panels for change in panel.found]
+    if any(change.half_width for change in found):
+        drawing.note("Upright lines with caps: the 95 % interval.")
+    if any(panel.past(change.value) for panel in panels for change in panel.found):
+        drawing.note("Filled marks: past a limit.")
+    if any(panel.bounds for panel in panels):
+        drawing.note("Long dashes: a limit; hatched: past it.")
+    if any(panel.steps for panel in panels):
+        drawing.note("Short dashes in steps: what the logged alterations alone would have made of her.")
 
 
 def _key_entries(panels: Sequence[_Panel]) -> list[tuple[str, str]]:

@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from heelwright_client.svg import ACCENT, INK, RULE, SHAPES, Axis, Drawing
-from heelwright_client.svg_plot import SMALL, WIDE, Names, key_lines, level, tick_words, upright
+from heelwright_client.svg import ACCENT, INK, RULE, SHAPES, Axis, Drawing, Picture
+from heelwright_client.svg_plot import SMALL, WIDE, Names, in_unit, key_lines, level, tick_words, upright
+from heelwright_client.units import SI, System, Unit
 from heelwright_client.words import number
 
 _LEFT, _EDGE = 58.0, 12.0
@@ -27,7 +28,7 @@ class Reading:
 
 @dataclass(frozen=True)
 class MomentFigure:
-    """What is drawn: readings, slope, states to be read again, the state marked as the last, title, finding."""
+    """What is drawn: readings, slope [1/(t·m)], states to be read again, the state marked as the last, title, units."""
 
     readings: Sequence[Reading]
     slope: float | None
@@ -35,6 +36,27 @@ class MomentFigure:
     again: Sequence[int] = ()
     last: int | None = None
     heading: bool = False
+    system: System = SI
+
+    def unit(self) -> Unit:
+        """Return the unit of the moments.
+
+        Returns
+        -------
+        Unit
+            Of the reader.
+        """
+        return self.system.unit("moment")
+
+    def slope_words(self) -> str:
+        """Write the slope as thousandths for each unit of moment.
+
+        Returns
+        -------
+        str
+            Four digits; empty where there is no line.
+        """
+        return "" if self.slope is None else f"{1000 * self.slope * self.unit().to_si:.4g}"
 
     def names(self) -> list[str]:
         """Return the instruments in the order of their readings.
@@ -82,8 +104,12 @@ class MomentFigure:
         """
         told = f"{len(self.readings)} readings of {', '.join(self.names())}"
         far = max((abs(reading.moment_t_m) for reading in self.readings), default=0.0)
-        told += f", moments up to {number(far, 1)} t·m. "
-        told += f"{_slope_words(self.slope)}. " if self.slope is not None else "No line can be drawn yet. "
+        symbol = self.unit().symbol
+        told += f", moments up to {number(far / self.unit().to_si, 1)} {symbol}. "
+        if self.slope is None:
+            told += "No line can be drawn yet. "
+        else:
+            told += f"The line rises {self.slope_words()} thousandths for each {symbol}. "
         worst = self.worst()
         if worst is not None and worst.residual is not None:
             part = f", {number(100 * abs(worst.residual) / self._span(), 1)} % of the range of tangents"
@@ -95,11 +121,7 @@ class MomentFigure:
         return max(tangents) - min(tangents) or 1.0
 
 
-def _slope_words(slope: float) -> str:
-    return f"The line rises {1000 * slope:.4g} thousandths for each t·m"
-
-
-def moment_figure(figure: MomentFigure, width: int = WIDE) -> str:
+def moment_figure(figure: MomentFigure, width: int = WIDE) -> Picture:
     """Draw the figure.
 
     Parameters
@@ -111,8 +133,8 @@ def moment_figure(figure: MomentFigure, width: int = WIDE) -> str:
 
     Returns
     -------
-    str
-        SVG; starboard is to the right and above.
+    Picture
+        Starboard is to the right and above.
     """
     far = max((abs(r.moment_t_m) for r in figure.readings), default=0.0) * 1.08 or 1.0
     high = max((abs(r.tangent) for r in figure.readings), default=0.0) * 1.08 or 0.01
@@ -124,13 +146,15 @@ def moment_figure(figure: MomentFigure, width: int = WIDE) -> str:
     drawing = Drawing(width, int(below.start) + 10, figure.title, figure.finding())
     if figure.heading:
         drawing.words(_LEFT, 20, figure.title, size=16, bold=True)
-    _frame(drawing, across, up, width)
+    _frame(drawing, across, up, width, figure.unit())
+    drawing.note("Tangent of the change of heel against the change of moment, one mark shape an instrument.")
     if figure.slope is not None:
         drawing.line(_line(figure.slope, across, up), width=1.2)
+        drawing.note("Slanting line: fitted to all readings.")
     _key(drawing, figure, across, up)
     _readings(drawing, figure, across, up)
     _residuals(drawing, figure, across, below, enlarged)
-    return drawing.text()
+    return drawing.picture()
 
 
 def _line(slope: float, across: Axis, up: Axis) -> list[tuple[float, float]]:
@@ -147,9 +171,9 @@ def _residual_scale(figure: MomentFigure, up: Axis, top: float) -> tuple[Axis, i
     return Axis(-half / pixels / times, half / pixels / times, top + 2 * half, top), times
 
 
-def _frame(drawing: Drawing, across: Axis, up: Axis, width: int) -> None:
-    wide = width >= WIDE
-    level(drawing, across, up.start, up.end, tick_words(across.ticks(10 if wide else 5)))
+def _frame(drawing: Drawing, across: Axis, up: Axis, width: int, unit: Unit) -> None:
+    wide, moments = width >= WIDE, in_unit(across, unit)
+    level(drawing, moments, up.start, up.end, tick_words(moments.ticks(10 if wide else 5)))
     upright(drawing, up, across.start, across.end, tick_words(up.ticks(8 if wide else 6)))
     drawing.line([(across.start, up(0)), (across.end, up(0))], width=0.8)
     drawing.line([(across(0), up.start), (across(0), up.end)], width=0.8)
@@ -157,7 +181,7 @@ def _frame(drawing: Drawing, across: Axis, up: Axis, width: int) -> None:
     drawing.words(4, y, "change of the tangent of heel, up: to starboard", size=SMALL)
     y = up.start + 32
     drawing.words(across.start, y, "← to port", size=SMALL)
-    drawing.words((across.start + across.end) / 2, y, "moment, t·m", size=SMALL, anchor="middle")
+    drawing.words((across.start + across.end) / 2, y, f"moment, {unit.symbol}", size=SMALL, anchor="middle")
     drawing.words(across.end, y, "to starboard →", size=SMALL, anchor="end")
 
 
@@ -174,7 +198,7 @@ def _key(drawing: Drawing, figure: MomentFigure, across: Axis, up: Axis) -> None
             drawing.words(left + at + 15, y + 4, name, size=SMALL)
     if figure.slope is not None:
         x = across.end - 6 if rises else across(0) - 6
-        lines = ("slope", f"{1000 * figure.slope:.4g} × 10⁻³ per t·m")
+        lines = (f"slope {figure.slope_words()} × 10⁻³", f"per {figure.unit().symbol}")
         for order, words in enumerate(lines):
             drawing.words(x, up.start - 22 + 14 * order, words, size=SMALL, anchor="end")
 
@@ -184,11 +208,16 @@ def _readings(drawing: Drawing, figure: MomentFigure, across: Axis, up: Axis) ->
     for reading in figure.readings:
         names.keep_free(across(reading.moment_t_m), up(reading.tangent), 6)
     names.keep_line_free(_line(figure.slope or 0.0, across, up))
+    names.keep_line_free([(across.start, up(0)), (across.end, up(0))])
+    names.keep_line_free([(across(0), up.start), (across(0), up.end)])
     last = [reading for reading in figure.readings if reading.state == figure.last]
     for reading in last[:1]:
         drawing.mark(across(reading.moment_t_m), up(reading.tangent), "circle", size=10)
+        drawing.note("Ring: the last state.")
     for reading in figure.readings:
         _mark(drawing, figure, reading, across(reading.moment_t_m), up(reading.tangent), 4)
+        if reading.state in figure.again:
+            drawing.note("Filled: states to be read again.")
     told: set[int] = set()
     for reading in figure.readings:
         words = _state_words(figure, reading.state)
@@ -217,6 +246,8 @@ def _residuals(drawing: Drawing, figure: MomentFigure, across: Axis, below: Axis
     drawing.line([(across.start, middle), (across.end, middle)], width=0.8)
     times = f", {enlarged} times enlarged" if enlarged > 1 else ""
     drawing.words(4, below.end - 9, f"tangent off the line (residual){times}", size=SMALL)
+    if any(reading.residual is not None for reading in figure.readings):
+        drawing.note("Below: what each reading lies off the line, on the scale written there.")
     names = Names(drawing, (across.start, below.end, across.end, below.start))
     for reading in figure.readings:
         if reading.residual is not None:

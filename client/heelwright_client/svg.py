@@ -61,6 +61,14 @@ class Axis:
         return [round(place * step, 12) for place in range(first, last + 1)]
 
 
+@dataclass(frozen=True)
+class Picture:
+    """A finished SVG, and what each mark, dash and letter in it means: sentences for the caption beside it."""
+
+    svg: str
+    notes: tuple[str, ...] = ()
+
+
 class Drawing:
     """An SVG under construction.
 
@@ -73,6 +81,8 @@ class Drawing:
     """
 
     def __init__(self, width: int, height: int, title: str, description: str) -> None:
+        self.width, self.height = width, height
+        self._notes: dict[str, None] = {}
         self._parts = [
             f"<svg xmlns='http://www.w3.org/2000/svg' width='{width}' height='{height}' "
             f"viewBox='0 0 {width} {height}' role='img' aria-labelledby='title description'>",
@@ -178,6 +188,16 @@ class Drawing:
         }[shape]
         self._parts.append(f"<path d='{outline}' {style}/>")
 
+    def note(self, sentence: str) -> None:
+        """Explain something that was drawn; what is said twice stands once.
+
+        Parameters
+        ----------
+        sentence : str
+            For the caption, with its full stop.
+        """
+        self._notes[sentence] = None
+
     def text(self) -> str:
         """Return the finished document.
 
@@ -187,6 +207,16 @@ class Drawing:
             SVG.
         """
         return "\n".join([*self._parts, "</svg>", ""])
+
+    def picture(self) -> Picture:
+        """Return the finished document with what explains it.
+
+        Returns
+        -------
+        Picture
+            SVG and notes, in the order in which they were made.
+        """
+        return Picture(self.text(), tuple(self._notes))
 
 
 def spread(values: Sequence[float], room: float = 0.06) -> tuple[float, float]:

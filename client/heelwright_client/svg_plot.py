@@ -7,6 +7,7 @@ import math
 from collections.abc import Sequence
 
 from heelwright_client.svg import INK, RULE, Axis, Drawing
+from heelwright_client.units import Unit
 
 WIDE, NARROW = 720, 328
 """Widths of a drawing [px]: on a desk, and on a screen of 360 px without shrinking its letters."""
@@ -78,15 +79,20 @@ def upright(drawing: Drawing, up: Axis, left: float, right: float, ticks: Sequen
     ticks : sequence of (float, str)
         Values and their words.
     """
+    written = math.inf
     for value, words in ticks:
         drawing.line([(left, up(value)), (right, up(value))], colour=RULE, width=0.5)
         drawing.line([(left - 4, up(value)), (left, up(value))])
-        drawing.words(left - 7, up(value) + 4, words, anchor="end", size=SMALL)
+        if abs(up(value) - written) >= SMALL + 1:
+            drawing.words(left - 7, up(value) + 4, words, anchor="end", size=SMALL)
+            written = up(value)
     drawing.line([(left, up.start), (left, up.end)])
 
 
-def level(drawing: Drawing, across: Axis, bottom: float, top: float, ticks: Sequence[Tick]) -> None:
-    """Draw a level scale below, with faint lines upwards.
+def level(
+    drawing: Drawing, across: Axis, bottom: float, top: float, ticks: Sequence[Tick], *, lines: bool = True
+) -> None:
+    """Draw a level scale below, with faint lines upwards; words that would run together or off the paper are left out.
 
     Parameters
     ----------
@@ -98,12 +104,37 @@ def level(drawing: Drawing, across: Axis, bottom: float, top: float, ticks: Sequ
         Ends of the lines [px].
     ticks : sequence of (float, str)
         Values and their words.
+    lines : bool
+        Whether the faint lines are drawn.
     """
+    free = 0.0
     for value, words in ticks:
-        drawing.line([(across(value), bottom), (across(value), top)], colour=RULE, width=0.5)
-        drawing.line([(across(value), bottom), (across(value), bottom + 4)])
-        drawing.words(across(value), bottom + 16, words, anchor="middle", size=SMALL)
+        x, half = across(value), text_width(words) / 2
+        if lines:
+            drawing.line([(x, bottom), (x, top)], colour=RULE, width=0.5)
+        drawing.line([(x, bottom), (x, bottom + 4)])
+        if free <= x - half and x + half <= drawing.width:
+            drawing.words(x, bottom + 16, words, anchor="middle", size=SMALL)
+            free = x + half + 3
     drawing.line([(across.start, bottom), (across.end, bottom)])
+
+
+def in_unit(axis: Axis, unit: Unit) -> Axis:
+    """Give a scale in SI the numbers of another unit, so that its round values are those of that unit.
+
+    Parameters
+    ----------
+    axis : Axis
+        In SI.
+    unit : Unit
+        Of the same dimension.
+
+    Returns
+    -------
+    Axis
+        The same pixels.
+    """
+    return Axis(axis.low / unit.to_si, axis.high / unit.to_si, axis.start, axis.end)
 
 
 def year_ticks(across: Axis, wanted: int) -> list[Tick]:
@@ -196,6 +227,7 @@ class Names:
     def __init__(self, drawing: Drawing, frame: Box) -> None:
         self._drawing, self._frame = drawing, frame
         self._taken: list[Box] = []
+        self._written: list[Box] = []
         self._lines: list[Box] = []
 
     def keep_free(self, x: float, y: float, half: float) -> None:
@@ -216,12 +248,7 @@ class Names:
         points : sequence of (float, float)
             Pixels.
         """
-        for (x0, y0), (x1, y1) in itertools.pairwise(points):
-            pieces = max(1, math.ceil(math.hypot(x1 - x0, y1 - y0) / 6))
-            for piece in range(pieces + 1):
-                part = piece / pieces
-                x, y = x0 + part * (x1 - x0), y0 + part * (y1 - y0)
-                self._lines.append((x - 1, y - 1, x + 1, y + 1))
+        self._lines += _dots(points)
 
     def put(
         self,
@@ -261,9 +288,12 @@ class Names:
         if found is None:
             return False
         left, base, far = found
-        self._taken.append(_box(left, base, wide))
         if far:
-            self._lead(x, y, (min(max(x, left), left + wide), base + 2 if base < y else base - SMALL))
+            lead = _lead(x, y, left, base, wide)
+            self._drawing.line(lead, colour=SOFT, width=0.6)
+            self.keep_line_free(lead)
+        self._taken.append(_box(left, base, wide))
+        self._written.append(_box(left, base, wide))
         self._drawing.words(left, base, text, size=SMALL, bold=bold, colour=colour)
         return True
 
@@ -274,20 +304,37 @@ class Names:
         for kept in ([*self._taken, *self._lines], self._taken):
             for far in farther:
                 for left, base in _places(x, y, wide, SMALL, away + far):
-                    if self._fits(_box(left, base, wide), kept):
+                    clear = not far or not self._through_words(_lead(x, y, left, base, wide))
+                    if clear and self._fits(_box(left, base, wide), kept):
                         return left, base, far
         return None
 
-    def _lead(self, x: float, y: float, near: tuple[float, float]) -> None:
-        """A thin line from outside the mark to its name."""
-        part = min(0.5, 9 / (math.hypot(near[0] - x, near[1] - y) or 9))
-        start = (x + part * (near[0] - x), y + part * (near[1] - y))
-        self._drawing.line([start, near], colour=SOFT, width=0.6)
+    def _through_words(self, line: Sequence[tuple[float, float]]) -> bool:
+        return any(_overlap(dot, box) for dot in _dots(line) for box in self._written)
 
     def _fits(self, box: Box, kept: Sequence[Box]) -> bool:
         left, top, right, bottom = self._frame
         inside = box[0] >= left and box[1] >= top and box[2] <= right and box[3] <= bottom
         return inside and not any(_overlap(box, other) for other in kept)
+
+
+def _dots(points: Sequence[tuple[float, float]]) -> list[Box]:
+    """A line as a row of small boxes."""
+    found: list[Box] = []
+    for (x0, y0), (x1, y1) in itertools.pairwise(points):
+        pieces = max(1, math.ceil(math.hypot(x1 - x0, y1 - y0) / 6))
+        for piece in range(pieces + 1):
+            part = piece / pieces
+            x, y = x0 + part * (x1 - x0), y0 + part * (y1 - y0)
+            found.append((x - 1, y - 1, x + 1, y + 1))
+    return found
+
+
+def _lead(x: float, y: float, left: float, base: float, wide: float) -> list[tuple[float, float]]:
+    """A thin line from outside a mark to its name."""
+    near = (min(max(x, left), left + wide), base + 2 if base < y else base - SMALL)
+    part = min(0.5, 9 / (math.hypot(near[0] - x, near[1] - y) or 9))
+    return [(x + part * (near[0] - x), y + part * (near[1] - y)), near]
 
 
 def _box(left: float, base: float, wide: float) -> Box:

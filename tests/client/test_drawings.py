@@ -2,32 +2,36 @@
 
 from __future__ import annotations
 
-import itertools
 import re
 from collections.abc import Sequence
 from typing import Any
 from xml.etree import ElementTree
 
 import pytest
-from heelwright_client.drift_drawing import drift_drawing
+from heelwright_client.drift_drawing import drift_drawing, drift_picture
 from heelwright_client.drift_steps import logged_steps
 from heelwright_client.moment_figure import MomentFigure, Reading, moment_figure
-from heelwright_client.svg import Axis, Drawing
-from heelwright_client.svg_plot import NARROW, WIDE, Names, text_width, tick_words
+from heelwright_client.svg import Axis, Drawing, Picture
+from heelwright_client.svg_plot import NARROW, WIDE, Names, tick_words
 from heelwright_client.units import SYSTEMS
+from heelwright_client.web.drawings.body_plan import body_plan
 from heelwright_client.web.drawings.deck import DeckShip, deck_plan
-from heelwright_client.web.drawings.hull import Mark, body_plan, profile
 from heelwright_client.web.drawings.inline import inline_at_both
 from heelwright_client.web.drawings.interval import interval_bar
 from heelwright_client.web.drawings.life_line import Moment, life_line
+from heelwright_client.web.drawings.marks import Mark
+from heelwright_client.web.drawings.profile import profile
 from heelwright_client.web.drawings.running import running_plot
 from heelwright_client.web.drawings.trade_off import Choice, trade_off
+from heelwright_client.web.wording import Say
 from hypothesis import given
 from hypothesis import strategies as st
 
-SVG = "{http://www.w3.org/2000/svg}"
+from tests.client.pictures import SVG, boxes, misplaced, size
+
 BOTH = pytest.mark.parametrize("width", [WIDE, NARROW])
 SI = SYSTEMS["si"]
+METRIC = Say(SI)
 
 
 def readings(worst: float = 2e-4) -> list[dict[str, Any]]:
@@ -91,56 +95,34 @@ MARKS = [
 ]  # fmt: skip
 
 
-def every_drawing(width: int) -> dict[str, str]:
+def every_drawing(width: int) -> dict[str, Picture]:
     """Each kind of drawing, on data that crowds it."""
     choices = [Choice(8.2, 0.021), Choice(8.3, 0.0209), Choice(10.0, 0.017, True), Choice(20.0, 0.011)]
     crane = {"x_m": 24.0, "y_m": -7.0, "radius_max_m": 12.0}
     return {
         "moment": moment_figure(MomentFigure([Reading(**each) for each in readings()], 6e-4, "Moment"), width),
         "running": running_plot(readings(), 6e-4, [4], width),
-        "drift": drift_drawing(drift(), "Drift", SI, width, alterations=ALTERATIONS, heading=False),
+        "drift": drift_picture(drift(), "Drift", SI, width, ALTERATIONS),
         "life": life_line(MOMENTS, "2026-11-25", "Larkhollow", width),
         "trade": trade_off(choices, "t", "m", width),
-        "deck": deck_plan(plan(), DeckShip(11.0, (), (), crane), "m", 1.0, width),
-        "body": body_plan(stations(), 40.0, "Box", width),
-        "profile": profile(stations(), 40.0, "Box", MARKS, width),
+        "deck": deck_plan(plan(), DeckShip(11.0, (), (), crane), METRIC, width),
+        "body": body_plan(stations(), 40.0, "Box", METRIC, width),
+        "profile": profile(stations(), 40.0, "Box", METRIC, MARKS, width),
     }
-
-
-def boxes(svg: str) -> list[tuple[str, float, float, float, float]]:
-    """Every text with the paper it takes, by the width of its letters."""
-    found = []
-    for text in ElementTree.fromstring(svg).iter(f"{SVG}text"):
-        words, size = "".join(text.itertext()), int(text.get("font-size", "0"))
-        wide = text_width(words, size) * 0.94
-        x, y = float(text.get("x", "0")), float(text.get("y", "0"))
-        left = x - {"start": 0.0, "middle": wide / 2, "end": wide}[text.get("text-anchor", "start")]
-        found.append((words, left, y - 0.7 * size, left + wide, y))
-    return found
 
 
 @BOTH
 @pytest.mark.parametrize("kind", list(every_drawing(WIDE)))
 def test_no_words_lie_on_others_or_leave_the_paper(kind: str, width: int):
-    svg = every_drawing(width)[kind]
-    root = ElementTree.fromstring(svg)
-    wide, high = float(root.get("width", "0")), float(root.get("height", "0"))
-    assert wide <= width
-    found = boxes(svg)
-    for words, left, top, right, bottom in found:
-        assert left >= -1, words
-        assert top >= 0, words
-        assert right <= wide + 1, words
-        assert bottom <= high, words
-    for one, other in itertools.combinations(found, 2):
-        apart = one[3] <= other[1] or other[3] <= one[1] or one[4] <= other[2] or other[4] <= one[2]
-        assert apart, (one[0], other[0])
+    svg = every_drawing(width)[kind].svg
+    assert size(svg)[0] <= width
+    assert misplaced(svg) == []
 
 
 @BOTH
 @pytest.mark.parametrize("kind", list(every_drawing(WIDE)))
 def test_letters_are_never_smaller_than_small_print(kind: str, width: int):
-    assert all(int(size) >= 11 for size in re.findall(r"font-size='(\d+)'", every_drawing(width)[kind]))
+    assert all(int(size) >= 11 for size in re.findall(r"font-size='(\d+)'", every_drawing(width)[kind].svg))
 
 
 @given(st.floats(-1e6, 1e6), st.floats(1e-6, 1e6), st.integers(3, 12))
@@ -179,7 +161,7 @@ def test_the_words_of_a_moment_line_name_slope_and_worst_reading():
 
 @pytest.mark.parametrize(("worst", "times"), [(2e-4, 10), (3e-3, 5), (2e-2, 1)])
 def test_residuals_that_would_leave_the_paper_are_enlarged_less_and_never_cut_off(worst: float, times: int):
-    svg = running_plot(readings(worst), 6e-4, [])
+    svg = running_plot(readings(worst), 6e-4, []).svg
     root = ElementTree.fromstring(svg)
     assert (f"{times} times enlarged" in svg) == (times > 1)
     high = float(root.get("height", "0"))
@@ -196,11 +178,11 @@ def test_instruments_with_different_zeros_stand_about_one_line():
 
 def test_a_reading_without_a_line_is_drawn_alone():
     points = [{**readings()[0], "residual": None}]
-    assert "No line can be drawn yet" in running_plot(points, None, [])
+    assert "No line can be drawn yet" in running_plot(points, None, []).svg
 
 
 def test_the_last_state_and_those_to_be_read_again_are_named_in_the_plot():
-    words = [found[0] for found in boxes(running_plot(readings(), 6e-4, [4]))]
+    words = [found[0] for found in boxes(running_plot(readings(), 6e-4, [4]).svg)]
     assert "state 6, last" in words
     assert "state 4, read again" in words
 
@@ -217,7 +199,7 @@ def test_only_the_unsafe_side_of_a_limit_is_hatched():
 
 
 def test_the_drift_tells_how_each_point_was_found_and_what_is_beyond_a_limit():
-    svg = drift_drawing(drift(), "Drift", SI, alterations=ALTERATIONS)
+    svg = drift_picture(drift(), "Drift", SI, WIDE, ALTERATIONS).svg
     for words in ("approved baseline", "surveyed", "inclined", "by the log of alterations"):
         assert f">{words}<" in svg, words
     assert "mass: 17.0 t heavier in 2019, beyond a limit" in svg
@@ -250,17 +232,17 @@ def test_the_interval_that_goes_on_beyond_its_scale_ends_in_an_arrow():
 @pytest.mark.parametrize("reach", [3.0, 12.0, 60.0])
 def test_the_reach_of_a_crane_is_drawn_where_it_crosses_the_paper(reach: float):
     crane = {"x_m": 24.0, "y_m": -7.0, "radius_max_m": reach}
-    svg = deck_plan(plan(), DeckShip(11.0, (), (), crane), "m", 1.0)
+    svg = deck_plan(plan(), DeckShip(11.0, (), (), crane), METRIC).svg
     assert (f"crane reach {reach:.1f} m" in svg) == (reach < 20.0)
 
 
 def test_what_is_overdue_is_said_and_marked():
-    svg = life_line(MOMENTS, "2026-11-25", "Larkhollow")
+    svg = life_line(MOMENTS, "2026-11-25", "Larkhollow").svg
     assert "Overdue: test due." in svg
 
 
 def test_both_widths_stand_in_a_page_with_ids_of_their_own():
-    html = str(inline_at_both(lambda width: life_line(MOMENTS, "2026-11-25", "Larkhollow", width), "life"))
+    html = str(inline_at_both(lambda width: life_line(MOMENTS, "2026-11-25", "Larkhollow", width), "life").drawing)
     ids = re.findall(r" id='([^']+)'", html)
     assert len(ids) == len(set(ids)) == 6
     assert set(re.findall(r"aria-labelledby='([^']+)'", html)) == {

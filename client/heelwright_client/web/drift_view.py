@@ -5,9 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import Any
 
-from markupsafe import Markup
-
-from heelwright_client.drift_drawing import drift_drawing
+from heelwright_client.drift_drawing import drift_picture
 from heelwright_client.drift_points import COVERAGE
 from heelwright_client.drift_words import (
     ACTION_WORDS,
@@ -25,7 +23,7 @@ from heelwright_client.drift_words import (
     reason,
     why_not_judged,
 )
-from heelwright_client.web.drawings.inline import inline_at_both
+from heelwright_client.web.drawings.inline import Figure, inline_at_both
 from heelwright_client.web.drawings.interval import interval_bar
 from heelwright_client.web.drawings.life_line import Moment, life_line
 from heelwright_client.web.hull_view import in_force
@@ -90,11 +88,8 @@ def drift_view(
     }
 
 
-def _history(drift: Item, title: str, say: Say, altered: Sequence[Item]) -> Markup:
-    def draw(width: int) -> str:
-        return drift_drawing(drift, title, say.system, width, alterations=altered, heading=False)
-
-    return inline_at_both(draw, "history")
+def _history(drift: Item, title: str, say: Say, altered: Sequence[Item]) -> Figure:
+    return inline_at_both(lambda width: drift_picture(drift, title, say.system, width, altered), "history")
 
 
 def action_of(drift: Item) -> str:
@@ -121,18 +116,26 @@ def _not_assessed(drift: Item) -> list[str]:
 
 
 def _moments(vessel: Item, drift: Item | None, lightships: Sequence[Item], altered: Sequence[Item]) -> list[Moment]:
-    moments = [Moment(vessel["keel_laid"], "keel laid", "square")] if vessel.get("keel_laid") else []
+    laid = vessel.get("keel_laid")
+    moments = [Moment(laid, "keel laid", "square", note="Square: keel laid.")] if laid else []
     words = {"inclining-test": "inclined", "lightweight-survey": "surveyed"}
     moments += [
-        Moment(each["date"], words.get(each["basis"], BASIS_WORDS.get(each["basis"], "")), "circle")
+        Moment(
+            each["date"],
+            words.get(each["basis"], BASIS_WORDS.get(each["basis"], "")),
+            "circle",
+            note="Circles: lightships.",
+        )
         for each in lightships
         if not each.get("superseded_by")
     ]
-    moments += [Moment(each["date"], each["kind"], "plus") for each in in_force(altered)]
+    moments += [Moment(each["date"], each["kind"], "cross", note="Crosses: alterations.") for each in in_force(altered)]
     due = (drift or {}).get("next_due")
     if due:
         word = "test due" if due["due"] == "inclining-test" else "survey due"
-        moments.append(Moment(due["date"], word, "triangle", bool(due["overdue"])))
+        overdue = bool(due["overdue"])
+        note = "Filled triangle: overdue." if overdue else "Triangle: what is due."
+        moments.append(Moment(due["date"], word, "triangle", overdue, note))
     return moments
 
 

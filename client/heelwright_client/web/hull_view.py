@@ -1,4 +1,4 @@
-"""What the profile of a vessel shows: her lightship, logged alterations and the implied centre of the growth."""
+"""What the profile of a vessel shows: her lightship, logged alterations and the implied centre of the change."""
 
 from __future__ import annotations
 
@@ -7,10 +7,18 @@ from collections.abc import Mapping, Sequence
 from typing import Any
 
 from heelwright_client.drift_points import COVERAGE
-from heelwright_client.web.drawings.hull import Mark, body_plan, profile
-from heelwright_client.web.drawings.inline import inline_at_both
+from heelwright_client.web.drawings.body_plan import body_plan
+from heelwright_client.web.drawings.inline import Figure, inline_at_both
+from heelwright_client.web.drawings.marks import Mark
+from heelwright_client.web.drawings.profile import profile
+from heelwright_client.web.wording import Say
 
-_SHAPES = {"added": "plus", "removed": "cross", "relocated": "square"}
+_SHAPES = {
+    "added": ("plus", "Plus: logged addition."),
+    "removed": ("cross", "Cross: logged removal."),
+    "relocated": ("square", "Square: logged relocation, dashed to where the weight went."),
+}
+_NUMBERS = "Numbers: as in the table of alterations."
 _MOST_MARKS = 40
 
 
@@ -19,7 +27,8 @@ def hull_drawings(
     hull: Mapping[str, Any],
     drift: Mapping[str, Any] | None,
     alterations: Sequence[Mapping[str, Any]],
-) -> dict[str, Any]:
+    say: Say,
+) -> dict[str, Figure]:
     """Draw a vessel's body plan and profile.
 
     Parameters
@@ -32,22 +41,22 @@ def hull_drawings(
         Where the baseline and the implied centre come from.
     alterations : sequence of Mapping
         Logged weights, those in force.
+    say : Say
+        The visitor's words and units.
 
     Returns
     -------
     dict
-        ``body``, ``profile`` and ``keys``: what each letter and number in the profile stands for.
+        ``body`` and ``profile``.
     """
     stations = hull["stations"]
     ends = [station["x_m"] for station in stations]
     length = vessel.get("length_bp_m") or max(ends) - min(0.0, *ends)
-    marks = [*_baseline(drift), *_logged(alterations), *_added(alterations), *_implied(drift)]
+    marks = [*_baseline(drift), *_implied(drift), *_added(alterations), *_logged(alterations)]
     name = vessel["name"]
     return {
-        "body": inline_at_both(lambda width: body_plan(stations, length, name, width), "body"),
-        "profile": inline_at_both(lambda width: profile(stations, length, name, marks, width), "profile"),
-        "implied": any(mark.key == "C" for mark in marks),
-        "stations": len(stations),
+        "body": inline_at_both(lambda width: body_plan(stations, length, name, say, width), "body"),
+        "profile": inline_at_both(lambda width: profile(stations, length, name, say, marks, width), "profile"),
     }
 
 
@@ -55,20 +64,21 @@ def _baseline(drift: Mapping[str, Any] | None) -> list[Mark]:
     if not drift:
         return []
     found = drift["baseline"]
-    return [Mark("G", found["lcg_m"], found["vcg_m"], "circle", words="lightship")]
+    name = "Circle G" if found["vcg_m"] is not None else "G"
+    note = f"{name}: centre of gravity of the approved lightship."
+    return [Mark("G", found["lcg_m"], found["vcg_m"], "circle", words="lightship", notes=(note,))]
 
 
 def _logged(alterations: Sequence[Mapping[str, Any]]) -> list[Mark]:
-    return [
-        Mark(
-            str(number),
-            each["x_m"],
-            each["z_m"],
-            _SHAPES.get(each["kind"], "plus"),
-            to=(each["to_x_m"], each["to_z_m"]) if each.get("to_x_m") is not None else None,
-        )
-        for number, each in enumerate(in_force(alterations)[:_MOST_MARKS], start=1)
-    ]
+    standing = in_force(alterations)
+    return [_weight(each, number, len(standing)) for number, each in enumerate(standing[:_MOST_MARKS], start=1)]
+
+
+def _weight(each: Mapping[str, Any], number: int, count: int) -> Mark:
+    shape, note = _SHAPES.get(each["kind"], _SHAPES["added"])
+    numbers = _NUMBERS if count <= _MOST_MARKS else f"{_NUMBERS} The first {_MOST_MARKS} of {count} are drawn."
+    to = (each["to_x_m"], each["to_z_m"]) if each.get("to_x_m") is not None else None
+    return Mark(str(number), each["x_m"], each["z_m"], shape, to=to, notes=(note, numbers))
 
 
 def _added(alterations: Sequence[Mapping[str, Any]]) -> list[Mark]:
@@ -78,7 +88,8 @@ def _added(alterations: Sequence[Mapping[str, Any]]) -> list[Mark]:
     if len(added) < 2 or not mass:
         return []
     x, z = (math.fsum(each["mass_t"] * each[axis] for each in added) / mass for axis in ("x_m", "z_m"))
-    return [Mark("A", x, z, "triangle", words="centre of additions")]
+    note = "Triangle A: common centre of the logged additions."
+    return [Mark("A", x, z, "triangle", words="centre of additions", notes=(note,))]
 
 
 def in_force(alterations: Sequence[Mapping[str, Any]]) -> list[Mapping[str, Any]]:
@@ -98,13 +109,18 @@ def in_force(alterations: Sequence[Mapping[str, Any]]) -> list[Mapping[str, Any]
 
 
 def _implied(drift: Mapping[str, Any] | None) -> list[Mark]:
-    """The centre of the growth shown by the latest measured lightship."""
+    """The centre of the weight by which the latest measured lightship differs."""
     items = [item for item in (drift or {}).get("items", ()) if item.get("implied_centre_m")]
     if not items:
         return []
     item = max(items, key=lambda each: str(each["date"]))
     centre = item["implied_centre_m"]
-    height = centre.get("z")
+    height, doubtful = centre.get("z"), bool(item["error_likelier_than_weight"])
+    gained = item["delta"]["mass_t"]["value"] > 0
+    change = "growth" if gained else "loss"
+    note = f"{'Diamond C' if height else 'C'}: where the weight {'gained' if gained else 'lost'} would have to be."
+    if doubtful:
+        note += " An error of the survey or the test is likelier than such a weight."
     return [
         Mark(
             "C",
@@ -113,7 +129,8 @@ def _implied(drift: Mapping[str, Any] | None) -> list[Mark]:
             "diamond",
             COVERAGE * centre["x"]["standard"],
             COVERAGE * height["standard"] if height else 0.0,
-            bool(item["error_likelier_than_weight"]),
-            words="implied growth",
+            doubtful,
+            words=f"implied {change}, look for an error" if doubtful else f"implied {change}",
+            notes=(note,),
         )
     ]

@@ -31,7 +31,6 @@ def plan_view(plan: Item, asked: Item, say: Say) -> dict[str, Any]:
     dict
         By the names that the template uses.
     """
-    unit = say.system.unit("length")
     ship = DeckShip(
         asked["breadth_m"], deck_edge(asked.get("vessel")), asked.get("positions") or (), asked.get("crane")
     )
@@ -40,7 +39,7 @@ def plan_view(plan: Item, asked: Item, say: Say) -> dict[str, Any]:
         **judged(plan["checks"]),
         "states": _states(plan["states"], say),
         "instruments": _instruments(plan["states"]),
-        "deck": inline_at_both(lambda width: deck_plan(plan, ship, unit.symbol, unit.to_si, width), "deck"),
+        "deck": inline_at_both(lambda width: deck_plan(plan, ship, say, width), "deck"),
         "trade": _trade(plan, say),
         "weights": [{**weight, "stands": _stands(weight, plan, say)} for weight in plan["weights"]],
     }
@@ -183,5 +182,5 @@ def _trade(plan: Item, say: Say) -> dict[str, Any] | None:
         )
         for row in rows
     ]
-    drawing = inline_at_both(lambda width: trade_off(choices, mass.symbol, length.symbol, width), "trade")
-    return {"rows": rows, "drawing": drawing}
+    figure = inline_at_both(lambda width: trade_off(choices, mass.symbol, length.symbol, width), "trade")
+    return {"rows": rows, "figure": figure}

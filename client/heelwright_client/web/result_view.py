@@ -5,14 +5,12 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-from markupsafe import Markup
-
 from heelwright_client.drift_points import COVERAGE
-from heelwright_client.moment_drawing import moment_drawing
+from heelwright_client.moment_drawing import moment_picture
 from heelwright_client.moment_points import moment_lines
 from heelwright_client.units import Dimension
 from heelwright_client.web.drawings.budget import share_bar
-from heelwright_client.web.drawings.inline import inline_at_both
+from heelwright_client.web.drawings.inline import Figure, inline_at_both
 from heelwright_client.web.drawings.interval import interval_bar
 from heelwright_client.web.ledger import add_up
 from heelwright_client.web.plan_view import judged
@@ -47,7 +45,7 @@ def result_view(result: Item, record: Item, say: Say) -> dict[str, Any]:
         "lightship": _lightship(result, say),
         "methods": _methods(result, say),
         "instruments": _instruments(result, say),
-        "moment": moment_line(record),
+        "moment": moment_line(record, say),
         "points": _points(result),
         "budgets": _budgets(result, say),
         "sum": add_up(result["lightship_table"], result["lightship"]),
@@ -74,17 +72,19 @@ def half_of(result: Item, name: str) -> float | None:
     return None if found is None else (found["high_95"] - found["low_95"]) / 2.0
 
 
-def moment_line(record: Item) -> Markup | None:
+def moment_line(record: Item, say: Say) -> Figure | None:
     """Draw the moment line of a record.
 
     Parameters
     ----------
     record : Mapping
         A test record.
+    say : Say
+        The visitor's words.
 
     Returns
     -------
-    Markup or None
+    Figure or None
         None for a lightweight survey.
     """
     lines = moment_lines(record)
@@ -92,7 +92,7 @@ def moment_line(record: Item) -> Markup | None:
         return None
     name = (record.get("vessel") or {}).get("name")
     title = f"Moment line of the {name}" if name else "Moment line"
-    return inline_at_both(lambda width: moment_drawing(lines, title, width, heading=False), "moment")
+    return inline_at_both(lambda width: moment_picture(lines, title, say.system, width), "moment")
 
 
 def _quantities(result: Item) -> Item:

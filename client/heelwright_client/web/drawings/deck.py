@@ -9,9 +9,10 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from heelwright_client.svg import INK, Axis, Drawing
-from heelwright_client.svg_plot import SMALL, SOFT, WIDE, Names, level, tick_words, upright
-from heelwright_client.words import number
+from heelwright_client.svg import INK, Axis, Drawing, Picture
+from heelwright_client.svg_plot import SMALL, SOFT, WIDE, Names, in_unit, level, tick_words, upright
+from heelwright_client.units import Unit
+from heelwright_client.web.wording import Say
 
 _LEFT, _EDGE, _TOP, _BELOW = 46.0, 14.0, 30.0, 50
 _HEAD_PX, _LANE_PX, _NUMBER_PX = 8.0, 15.0, 8.0
@@ -28,7 +29,7 @@ class DeckShip:
     crane: Mapping[str, Any] | None = None
 
 
-def deck_plan(plan: Mapping[str, Any], ship: DeckShip, unit: str, to_si: float, width: int = WIDE) -> str:
+def deck_plan(plan: Mapping[str, Any], ship: DeckShip, say: Say, width: int = WIDE) -> Picture:
     """Draw the deck plan of a weight plan.
 
     Parameters
@@ -37,17 +38,15 @@ def deck_plan(plan: Mapping[str, Any], ship: DeckShip, unit: str, to_si: float, 
         A weight plan.
     ship : DeckShip
         What is around it.
-    unit : str
-        Symbol of the visitor's unit of length.
-    to_si : float
-        That unit in metres.
+    say : Say
+        The visitor's words and units.
     width : int
         Of the drawing [px].
 
     Returns
     -------
-    str
-        SVG, the same scale along and across; starboard is below.
+    Picture
+        The same scale along and across; starboard is below.
     """
     xs = [place[0] for state in plan["states"] for place in state["positions"].values()]
     xs = [*xs, *(place["x_m"] for place in ship.places)] or [0.0]
@@ -56,43 +55,44 @@ def deck_plan(plan: Mapping[str, Any], ship: DeckShip, unit: str, to_si: float, 
     metre = (across.end - across.start) / (across.high - across.low)
     half = (0.54 if width >= WIDE else 0.66) * ship.breadth_m
     down = Axis(-half, half, _TOP, _TOP + 2 * half * metre)
-    drawing = Drawing(width, int(down.end) + _BELOW, "Deck plan with the lifts", _told(plan))
-    _scales(drawing, across, down, unit, to_si)
+    drawing = Drawing(width, int(down.end) + _BELOW, "Deck plan with the lifts", _told(plan, say))
+    drawing.note("Deck from above, bow to the right.")
+    _scales(drawing, across, down, say.system.unit("length"))
     names = Names(drawing, (across.start + 2, down.start, across.end, down.end))
     _deck(drawing, ship, across, down, names)
-    reach = _crane(drawing, ship.crane, across, down, names)
+    reach = _crane(drawing, ship.crane, say, across, down, names)
     _lifts(drawing, plan["states"], across, down, names)
     _weights(drawing, plan, across, down, names)
     if reach:
         names.put(*reach[0], reach[1], away=10)
-    return drawing.text()
+    return drawing.picture()
 
 
-def _told(plan: Mapping[str, Any]) -> str:
+def _told(plan: Mapping[str, Any], say: Say) -> str:
     lifts = [state for state in plan["states"] if state["lift"]]
-    told = "; ".join(f"state {state['number']}, {_lift_words(state['lift'])}" for state in lifts)
+    told = "; ".join(f"state {state['number']}, {_lift_words(state['lift'], say)}" for state in lifts)
     return f"{len(plan['weights'])} weights, {len(lifts)} lifts in order: {told}."
 
 
-def _lift_words(lift: Mapping[str, Any]) -> str:
+def _lift_words(lift: Mapping[str, Any], say: Say) -> str:
     (x0, y0, *_), (x1, y1, *_) = lift["from"], lift["to"]
-    far = number(math.hypot(x1 - x0, y1 - y0), 2)
-    return f"{lift['weight']} {far} m {_SIDES[y1 > y0]}, {number(x1, 1)} m forward of AP"
+    far = say.length(math.hypot(x1 - x0, y1 - y0), decimals=2)
+    return f"{lift['weight']} {far} {_SIDES[y1 > y0]}, {say.station(x1, decimals=1)}"
 
 
-def _scales(drawing: Drawing, across: Axis, down: Axis, unit: str, to_si: float) -> None:
+def _scales(drawing: Drawing, across: Axis, down: Axis, unit: Unit) -> None:
     """Round values of the visitor's unit."""
-    along = Axis(across.low / to_si, across.high / to_si, across.start, across.end)
-    off = Axis(down.low / to_si, down.high / to_si, down.start, down.end)
+    along, off = in_unit(across, unit), in_unit(down, unit)
     level(drawing, along, down.end, down.start, tick_words(along.ticks(12 if across.end > 600 else 6), signed=True))
     upright(drawing, off, across.start, across.end, tick_words(off.ticks(8)))
-    drawing.words(4, 16, f"off the centreline, {unit}: port above, starboard below", size=SMALL)
-    drawing.words(across.start, down.end + 36, f"forward of AP, {unit}", size=SMALL)
+    drawing.words(4, 16, f"off the centreline, {unit.symbol}: port above, starboard below", size=SMALL)
+    drawing.words(across.start, down.end + 36, f"forward of AP, {unit.symbol}", size=SMALL)
     drawing.words(across.end, down.end + 36, "bow →", size=SMALL, anchor="end")
 
 
 def _deck(drawing: Drawing, ship: DeckShip, across: Axis, down: Axis, names: Names) -> None:
     drawing.line([(across.start, down(0)), (across.end, down(0))], width=0.8, dash="8 3 2 3")
+    drawing.note("Dash and dot: the centreline.")
     inside = [(x, half) for x, half in ship.edge if across.low <= x <= across.high]
     for sign in (-1, 1):
         points = [(across(x), down(sign * min(half, down.high))) for x, half in inside]
@@ -100,7 +100,10 @@ def _deck(drawing: Drawing, ship: DeckShip, across: Axis, down: Axis, names: Nam
             side = down(sign * ship.breadth_m / 2)
             points = [(across.start, side), (across.end, side)]
         drawing.line(points, width=1.8)
+        drawing.note(f"Thick lines: {'the deck edge' if len(inside) > 1 else 'half the moulded breadth'}.")
         names.keep_line_free(points)
+    if ship.places:
+        drawing.note("Thin dashes between short ends: places where weights may stand.")
     for place in ship.places:
         x = across(place["x_m"])
         ends = [down(place["y_port_m"]), down(place["y_starboard_m"])]
@@ -110,7 +113,7 @@ def _deck(drawing: Drawing, ship: DeckShip, across: Axis, down: Axis, names: Nam
 
 
 def _crane(
-    drawing: Drawing, crane: Mapping[str, Any] | None, across: Axis, down: Axis, names: Names
+    drawing: Drawing, crane: Mapping[str, Any] | None, say: Say, across: Axis, down: Axis, names: Names
 ) -> tuple[tuple[float, float], str] | None:
     """The pivot, and as much of the circle of its largest outreach as lies on the paper; where and what to write."""
     if not crane or not crane.get("radius_max_m"):
@@ -128,9 +131,12 @@ def _crane(
     for piece in seen:
         drawing.line(piece, dash="6 3", width=1.2)
         names.keep_line_free(piece)
-    words = f"crane reach {number(radius, 1)} m"
+    words = f"crane reach {say.length(radius, decimals=1)}"
+    if seen:
+        drawing.note("Dashed arc: the farthest that the crane reaches.")
     if across.low <= x <= across.high and down.low <= y <= down.high:
         drawing.mark(across(x), down(y), "cross", size=6)
+        drawing.note("Cross: where the crane stands.")
         names.keep_free(across(x), down(y), 7)
         return (across(x), down(y)), words
     return (seen[0][len(seen[0]) // 2], words) if seen else None
@@ -142,6 +148,8 @@ def _weights(drawing: Drawing, plan: Mapping[str, Any], across: Axis, down: Axis
     stands: dict[tuple[float, float], list[str]] = {}
     for name, (x, y, *_) in first.items():
         stands.setdefault((across(x), down(y)), []).append(name)
+    if stands:
+        drawing.note("Squares: weights in the first state.")
     for x, y in stands:
         drawing.mark(x, y, "square", size=6)
         names.keep_free(x, y, 7)
@@ -157,6 +165,8 @@ def _lifts(drawing: Drawing, states: Sequence[Mapping[str, Any]], across: Axis, 
     free = min((b - a for a, b in itertools.pairwise(spots)), default=60.0)
     pitch = min(_LANE_PX, max(6.0, (free - 16) / max([1, *lanes.values()])))
     used: Counter[float] = Counter()
+    if lifts:
+        drawing.note("Arrows: lifts, numbered by the state that they lead to.")
     for told, lift in lifts:
         x = round(lift["from"][0], 3)
         offset = 10 + pitch * used[x]

@@ -6,12 +6,19 @@ from collections.abc import Mapping, Sequence
 from typing import Any
 
 from heelwright_client.moment_figure import MomentFigure, Reading, moment_figure
+from heelwright_client.svg import Picture
 from heelwright_client.svg_plot import WIDE
+from heelwright_client.units import SI, System
 
 
 def running_plot(
-    points: Sequence[Mapping[str, Any]], slope: float | None, again: Sequence[int], width: int = WIDE
-) -> str:
+    points: Sequence[Mapping[str, Any]],
+    slope: float | None,
+    again: Sequence[int],
+    width: int = WIDE,
+    *,
+    system: System = SI,
+) -> Picture:
     """Draw the readings so far, the last state's ringed.
 
     Parameters
@@ -24,11 +31,13 @@ def running_plot(
         States that are to be read again, drawn in the colour of what must be acted on.
     width : int
         Of the drawing [px].
+    system : System
+        Display units.
 
     Returns
     -------
-    str
-        SVG.
+    Picture
+        SVG and what explains it.
     """
     zeros = _zeros(points, slope)
     readings = [
@@ -38,7 +47,7 @@ def running_plot(
         for p in points
     ]
     last = max((reading.state for reading in readings), default=None)
-    return moment_figure(MomentFigure(readings, slope, "Moment line so far", again, last), width)
+    return moment_figure(MomentFigure(readings, slope, "Moment line so far", again, last, system=system), width)
 
 
 def _zeros(points: Sequence[Mapping[str, Any]], slope: float | None) -> dict[str, float]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from heelwright_client.svg import Axis, Drawing, spread
+from heelwright_client.svg import Axis, Drawing, Picture, spread
 from heelwright_client.svg_plot import SMALL, WIDE, Names, level, tick_words, upright
 from heelwright_client.words import number
 
@@ -21,7 +21,7 @@ class Choice:
     chosen: bool = False
 
 
-def trade_off(choices: Sequence[Choice], mass_unit: str, length_unit: str, width: int = WIDE) -> str:
+def trade_off(choices: Sequence[Choice], mass_unit: str, length_unit: str, width: int = WIDE) -> Picture:
     """Draw the plans found, each as a mark.
 
     Parameters
@@ -35,8 +35,8 @@ def trade_off(choices: Sequence[Choice], mass_unit: str, length_unit: str, width
 
     Returns
     -------
-    str
-        SVG.
+    Picture
+        The plans in the order of their mass.
     """
     ordered = sorted(choices, key=lambda choice: choice.mass)
     across = Axis(*spread([choice.mass for choice in choices], 0.15), _LEFT, width - _EDGE)
@@ -48,7 +48,7 @@ def trade_off(choices: Sequence[Choice], mass_unit: str, length_unit: str, width
     drawing.words(4, _TOP - 11, f"95 % uncertainty of GM, {length_unit}; lower is better", size=SMALL)
     drawing.words(across.end, up.start + 33, f"total mass of the weights, {mass_unit}", size=SMALL, anchor="end")
     _plans(drawing, ordered, across, up)
-    return drawing.text()
+    return drawing.picture()
 
 
 def _told(ordered: Sequence[Choice], mass_unit: str, length_unit: str) -> str:
@@ -67,6 +67,9 @@ def _plans(drawing: Drawing, ordered: Sequence[Choice], across: Axis, up: Axis) 
     names = Names(drawing, (across.start + 2, up.end, across.end, up.start))
     names.keep_line_free(points)
     drawing.line(points, width=0.8, dash="3 3")
+    drawing.note("Each mark is a plan with its total mass; the dashes join them by mass.")
+    if any(choice.chosen for choice in ordered):
+        drawing.note("Filled diamond: this plan.")
     for choice, (x, y) in zip(ordered, points, strict=True):
         drawing.mark(
             x, y, "diamond" if choice.chosen else "circle", size=7 if choice.chosen else 5, filled=choice.chosen
@@ -74,4 +77,6 @@ def _plans(drawing: Drawing, ordered: Sequence[Choice], across: Axis, up: Axis) 
         names.keep_free(x, y, 7)
     for choice, (x, y) in sorted(zip(ordered, points, strict=True), key=lambda each: not each[0].chosen):
         words = number(choice.mass, 1)
-        names.put(x, y, f"this plan, {words}" if choice.chosen else words, away=11, bold=choice.chosen)
+        told = f"this plan, {words}" if choice.chosen else words
+        if not names.put(x, y, told, away=11, bold=choice.chosen):
+            drawing.note("Where marks crowd, some have no number; the table has them all.")

@@ -150,7 +150,8 @@ def _day(test: StoredTest, number: int | None = None, refused_entry: Entry | Non
     again = [each["state"] for each in found["read_again"]] if found else []
     stiffness = found["moment_per_tangent_t_m"] if found else None
     slope = 1 / stiffness if stiffness else None
-    plot = inline_at_both(partial(running_plot, found["points"], slope, again), "running") if found else ""
+    draw = partial(running_plot, found["points"], slope, again, system=preferences.system()) if found else None
+    plot = inline_at_both(draw, "running") if draw else None
     moving = ENTRIES["ballast-moves"]
     moved = entry_table(test.standing(moving.path), moving.fields(test), Say(preferences.system()))
     return render_template(

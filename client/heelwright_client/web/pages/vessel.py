@@ -46,7 +46,7 @@ def show(vessel_id: str) -> str:
         actions=open_actions(client, vessel_id),
         tests=client.page("tests", vessel_id=vessel_id, limit=10).items,
         hull=hull,
-        drawn=hull_drawings(vessel, hull, drift, alterations) if hull else None,
+        drawn=hull_drawings(vessel, hull, drift, alterations, say) if hull else None,
         **drift_view(vessel, drift, lightships, alterations, today, say),
     )
 
