@@ -62,6 +62,7 @@ def sign_in(work: UnitOfWork, name: str, password: str, address: str) -> dict[st
     """
     against = Against.of(name, address)
     with work.transaction() as session:
+        people.queue_attempts(session)
         _refuse_too_many(session, against)
         session.add(SignInAttempt(name_sha256=against.name_sha256, address=against.address))
     with work.transaction(read_only=True) as session:

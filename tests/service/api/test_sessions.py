@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import datetime
 import statistics
+import threading
 import time
+from concurrent.futures import ThreadPoolExecutor
 
 import pytest
 from flask import Flask
@@ -258,3 +260,16 @@ def test_an_expired_session_is_refused(app: Flask, ines: Api) -> None:
         past = utc_now() - datetime.timedelta(seconds=1)
         session.execute(update(Token).where(Token.person_id.is_not(None)).values(expires_at=past))
     assert ines.get("/vessels").get_json()["code"] == "token-expired"
+
+
+def test_attempts_side_by_side_are_counted_too(app: Flask) -> None:
+    """Whoever tries twelve passwords at once has tried twelve: five are looked at."""
+    add(app)
+    start = threading.Barrier(12)
+
+    def attempt(number: int) -> int:
+        start.wait()
+        return sign_in(app, password=f"another wrong guess {number}").status_code
+
+    with ThreadPoolExecutor(12) as pool:
+        assert sorted(pool.map(attempt, range(12))) == [401] * sessions.BY_NAME_AND_ADDRESS + [429] * 7

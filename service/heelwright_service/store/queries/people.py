@@ -13,7 +13,7 @@ from sqlalchemy.orm import Session
 
 from heelwright_service.store.base import utc_now
 from heelwright_service.store.errors import NotFoundError
-from heelwright_service.store.tables import Person, SignInAttempt, Token
+from heelwright_service.store.tables import EventCounter, Person, SignInAttempt, Token
 
 
 @dataclass(frozen=True)
@@ -88,6 +88,11 @@ def attempts_since(
     """Return when the attempts that fit some conditions were made, the newest first."""
     found = select(SignInAttempt.at).where(*which, SignInAttempt.at > since).order_by(SignInAttempt.at.desc())
     return list(session.scalars(found))
+
+
+def queue_attempts(session: Session) -> None:
+    """Let attempts be counted one after the other, of any process: side by side each would miss the others."""
+    session.execute(select(EventCounter.id).with_for_update())
 
 
 def forget_attempts(session: Session, against: Against) -> None:
