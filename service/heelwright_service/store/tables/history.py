@@ -29,6 +29,7 @@ class Lightship(AppendOnly, Base):
             sqlite_where=text("supersedes IS NULL"),
             postgresql_where=text("supersedes IS NULL"),
         ),
+        Index(None, "vessel_id", "date"),
         UniqueConstraint("supersedes"),
         CheckConstraint("mass_t > 0", name="mass_positive"),
         CheckConstraint(f"basis IN {BASES!r}", name="basis_known"),

@@ -122,6 +122,7 @@ class FollowUp(Base):
     __tablename__ = "follow_ups"
     __table_args__ = (
         Index(None, "vessel_id", "id"),
+        Index(None, "test_id", "id"),
         CheckConstraint("closed_at IS NULL OR evidence IS NOT NULL", name="closed_with_evidence"),
     )
 
