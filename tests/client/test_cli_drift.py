@@ -85,7 +85,7 @@ def test_a_baseline_with_nothing_after_it_says_so(fleet: Client, shell: Shell) -
     fleet.lightships.add(new, {**tested, "approved": True})
     status, out, _ = shell("drift", "Oxwater")
     assert status == 0
-    assert "nothing newer than the baseline of 2024-05-01" in " ".join(out.split())
+    assert "nothing newer than the baseline of 1 May 2024" in " ".join(out.split())
 
 
 def test_a_ship_within_her_limits_is_told_with_evidence_rule_and_the_chance_that_is_left(

@@ -5,6 +5,7 @@ Commands are imported when they are called, so that `heelwright --help` starts a
 
 from __future__ import annotations
 
+import io
 import sys
 from collections.abc import Sequence
 from importlib import import_module
@@ -99,7 +100,7 @@ def run(arguments: Sequence[str], transport: BaseAdapter | None = None) -> int:
             list(arguments), prog_name="heelwright", standalone_mode=False, obj=Settings(transport=transport)
         )
     except click.ClickException as error:
-        error.show()
+        _show_usage(error)
         return USAGE
     except (click.Abort, KeyboardInterrupt):
         return _INTERRUPTED
@@ -111,6 +112,14 @@ def run(arguments: Sequence[str], transport: BaseAdapter | None = None) -> int:
             return NOT_REACHED
         return USAGE if isinstance(error, ConfigurationError) else REFUSED
     return status if isinstance(status, int) else OK
+
+
+def _show_usage(error: click.ClickException) -> None:
+    from heelwright_client.cli.output import complain_in_words
+
+    told = io.StringIO()
+    error.show(told)
+    complain_in_words(told.getvalue())
 
 
 def main() -> NoReturn:

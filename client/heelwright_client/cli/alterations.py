@@ -8,8 +8,10 @@ from typing import Any
 import click
 
 from heelwright_client.cli.options import QuantityType
-from heelwright_client.cli.output import page_width, show, show_json
+from heelwright_client.cli.output import show, show_json
+from heelwright_client.cli.page import page_width
 from heelwright_client.cli.settings import Settings, pass_settings
+from heelwright_client.cli.spoken import spoken_day
 from heelwright_client.cli.tables import Column, Line, table
 from heelwright_client.units import System
 from heelwright_client.words import height, offset, quantity, station
@@ -60,7 +62,7 @@ def add_alteration(settings: Settings, /, vessel: str, **facts: Any) -> None:  #
         show_json(stored)
     else:
         mass = quantity(stored["mass_t"], "mass", system=settings.system, decimals=2)
-        show([f"Logged for the {found['name']}: {mass} {stored['kind']} on {stored['date']}."])
+        show([f"Logged for the {found['name']}: {mass} {stored['kind']} on {spoken_day(stored['date'])}."])
 
 
 def alteration_lines(entries: Sequence[Mapping[str, Any]], system: System, width: int) -> list[Line]:
@@ -97,7 +99,7 @@ def _rows(entry: Mapping[str, Any], system: System) -> list[list[str]]:
     """One row, and a second one below it for where a relocated mass went."""
     mass = quantity(entry["mass_t"], "mass", system=system, decimals=2)
     what = str(entry.get("description") or "")
-    rows = [[str(entry["date"]), str(entry["kind"]), mass, *_place(entry, "", system), what, _standing(entry)]]
+    rows = [[spoken_day(entry["date"]), str(entry["kind"]), mass, *_place(entry, "", system), what, _standing(entry)]]
     if entry["kind"] == "relocated":
         rows.append(["", "  to", "", *_place(entry, "to_", system), "", ""])
     return rows

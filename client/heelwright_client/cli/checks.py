@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-import textwrap
 from collections.abc import Mapping, Sequence
 from typing import Any
 
+from heelwright_client.cli.page import paragraph
 from heelwright_client.cli.tables import Column, Line, table
 
-_WORDS = {"fail": "fail", "warn": "look at this", "not-assessed": "not assessed", "pass": "pass"}
-_ORDER = list(_WORDS)
+VERDICTS = {"fail": "fail", "warn": "look at this", "not-assessed": "not assessed", "pass": "pass"}
+_ORDER = list(VERDICTS)
 _TONES = {"fail": "fail", "warn": "warn", "not-assessed": "quiet", "pass": ""}
 
 
@@ -64,7 +64,7 @@ def check_lines(checks: Sequence[Mapping[str, Any]], width: int, *, whole: bool 
 def _passed(ids: Sequence[str], width: int) -> list[str]:
     """The checks that passed, by their names; never a failed one."""
     told = f"  pass: {', '.join(ids)}. Each in full with --all-checks."
-    return textwrap.wrap(told, width, subsequent_indent="    ", break_on_hyphens=False) if ids else []
+    return paragraph(told, width, rest="    ") if ids else []
 
 
 def caution_lines(cautions: Sequence[str], width: int) -> list[Line]:
@@ -84,19 +84,17 @@ def caution_lines(cautions: Sequence[str], width: int) -> list[Line]:
     """
     if not cautions:
         return []
-    wrapped = [
-        textwrap.wrap(text, width, initial_indent="  - ", subsequent_indent="    ") for text in dict.fromkeys(cautions)
-    ]
+    wrapped = [paragraph(text, width, "  - ", "    ") for text in dict.fromkeys(cautions)]
     return [Line("Cautions", "title"), *(Line(text) for lines in wrapped for text in lines)]
 
 
 def _verdict(check: Mapping[str, Any]) -> str:
     side = check.get("side")
-    word = _WORDS[check["status"]]
+    word = VERDICTS[check["status"]]
     return f"{word}, {side} side" if side and check["status"] in ("fail", "warn") else word
 
 
 def _counted(checks: Sequence[Mapping[str, Any]]) -> str:
     counts = {status: sum(check["status"] == status for check in checks) for status in _ORDER}
-    told = [f"{count} {_WORDS[status]}" for status, count in counts.items() if count]
+    told = [f"{count} {VERDICTS[status]}" for status, count in counts.items() if count]
     return f"Checks: {', '.join(told)}"

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-import textwrap
 from collections.abc import Mapping
 from typing import Any
 
+from heelwright_client.cli.page import paragraph
 from heelwright_client.cli.tables import Column, Line, table
 from heelwright_client.units import Dimension, System
 from heelwright_client.words import number, quantity
@@ -39,10 +39,7 @@ def narrowing_lines(doubts: Mapping[str, Any] | None, width: int) -> list[Line]:
     sentences = (doubts or {}).get("sentences") or []
     if not sentences:
         return []
-    wrapped = [
-        textwrap.wrap(text, width, initial_indent="  - ", subsequent_indent="    ", break_on_hyphens=False)
-        for text in sentences
-    ]
+    wrapped = [paragraph(text, width, "  - ", "    ") for text in sentences]
     return [Line("What would narrow it", "title"), *(Line(text) for lines in wrapped for text in lines), Line("")]
 
 
@@ -131,6 +128,6 @@ def lever_lines(levers: Mapping[str, Any] | None, system: System, width: int) ->
         Column("KG, 95 %"),
         Column(""),
     ]
-    told = textwrap.wrap(levers["sentence"], width, initial_indent="  ", subsequent_indent="  ")
+    told = paragraph(levers["sentence"], width, "  ", "  ")
     head = Line("What would sharpen the result", "title")
     return [head, *table(columns, rows, width=width), *map(Line, told), Line("")]

@@ -9,9 +9,11 @@ import click
 
 from heelwright_client.cli.checks import caution_lines
 from heelwright_client.cli.files import read_document, write_file
-from heelwright_client.cli.interval_bar import Scale, interval_bar
-from heelwright_client.cli.output import page_width, show, show_json, working
+from heelwright_client.cli.interval_bar import Scale, bar_width, interval_bar
+from heelwright_client.cli.output import show, show_json, working
+from heelwright_client.cli.page import on_terminal, page_width
 from heelwright_client.cli.settings import Settings, pass_settings
+from heelwright_client.cli.spoken import spoken_day
 from heelwright_client.cli.tables import Column, Line, table
 from heelwright_client.cli.text_plots import history_plot
 from heelwright_client.drift_points import (
@@ -164,7 +166,7 @@ def _baseline(answer: Mapping[str, Any], name: str, system: System) -> list[Line
     ]
     return [
         Line(f"Lightship drift of the {name}", "title"),
-        Line(f"  baseline of {found['date']} ({_whose(answer)}): {', '.join(told)}"),
+        Line(f"  baseline of {spoken_day(found['date'])} ({_whose(answer)}): {', '.join(told)}"),
     ]
 
 
@@ -180,11 +182,11 @@ def _evidence(answer: Mapping[str, Any], system: System, width: int) -> list[Lin
         Column("by"),
         *(Column(QUANTITY_WORDS[key], "point") for key in keys),
         Column("centre of the growth", "point"),
-        Column("action"),
+        Column("action", yields=True),
     ]
     rows = [
         [
-            str(item["date"]),
+            spoken_day(item["date"]),
             _basis(item),
             *(_delta((item.get("delta") or {}).get(key), key, system) for key in keys),
             _centre(item, system),
@@ -223,7 +225,7 @@ def _verdict_lines(answer: Mapping[str, Any], system: System, width: int) -> lis
     newest, logged = verdicts(answer), logged_verdicts(answer)
     if not newest and not logged:
         return _why_not_judged(answer)
-    scale = Scale(0.0, max(_REACH, 1.1 * worst_share([*newest, *logged])), 27)
+    scale = Scale(0.0, max(_REACH, 1.1 * worst_share([*newest, *logged])), bar_width(width))
     return [
         *_judged("Verdicts on the newest evidence", newest, scale, system, width),
         *_judged("Verdicts on the logged alterations", logged, scale, system, width),
@@ -239,7 +241,7 @@ def _judged(heading: str, found: Sequence[Mapping[str, Any]], scale: Scale, syst
         Column("change", "point"),
         Column("limit", "point"),
         Column("passed with"),
-        Column("as a part of the limit ┃"),
+        Column("as a part of the limit ┃", whole=True),
         Column("source", wraps=1),
     ]
     tones = [_tone(verdict) for verdict in found]
@@ -277,7 +279,9 @@ def _logged(answer: Mapping[str, Any], system: System) -> list[Line]:
     rest = answer.get("unexplained")
     if rest:
         left = change("mass_t", rest["mass_t"]["value"], system, COVERAGE * rest["mass_t"]["standard"])
-        lines.append(Line(f"  not explained by them in {rest['date']}: {left}"))
+        lines.append(
+            Line(f"  not explained by them {'on' if on_terminal() else 'in'} {spoken_day(rest['date'])}: {left}")
+        )
     return lines
 
 
@@ -290,7 +294,7 @@ def _crossings(answer: Mapping[str, Any], system: System) -> list[Line]:
     for crossing in answer.get("crossings") or []:
         if crossing.get("passed") or not crossing.get("date"):
             continue
-        between = f"{crossing.get('earliest') or 'earlier'} to {crossing.get('latest') or 'later'}"
+        between = f"{spoken_day(crossing.get('earliest'), 'earlier')} to {spoken_day(crossing.get('latest'), 'later')}"
         name, limit = quantity_words(crossing), limit_words(crossing, system)
         told = f"  at this rate {name} passes its limit of {limit} in {crossing['date'][:4]} (95 %: {between})"
         lines.append(Line(told))
@@ -312,7 +316,7 @@ def _due(answer: Mapping[str, Any]) -> list[Line]:
         return []
     told = due_words(due)
     lines = [Line(f"{told[:1].upper()}{told[1:]}; {due['source']}", "warn" if due.get("overdue") else "")]
-    if due.get("advised_date"):
+    if due.get("advised_date") and not due.get("overdue"):
         lines.append(Line(f"  advised by {day(due['advised_date'])}: {due.get('advised_reason') or ''}"))
     return lines
 
@@ -338,10 +342,14 @@ def fleet_lines(items: Sequence[Mapping[str, Any]], system: System, width: int) 
         return [Line("No vessels yet. Add one with: heelwright vessels add NAME --kind KIND", "title")]
     found = [_deciding(item) for item in items]
     shares = worst_share([finding.verdict for finding in found if finding])
-    scale = Scale(0.0, max(_REACH, 1.1 * shares), 27)
+    scale = Scale(0.0, max(_REACH, 1.1 * shares), bar_width(width))
     rows = [_fleet_row(item, finding, scale, system) for item, finding in zip(items, found, strict=True)]
     tones = [_tone(finding.verdict) if finding else "quiet" for finding in found]
-    columns = [Column("what to do, and why", wraps=1), Column("change", "point"), Column("as a part of the limit ┃")]
+    columns = [
+        Column("what to do, and why", wraps=1),
+        Column("change", "point"),
+        Column("as a part of the limit ┃", whole=True),
+    ]
     return [
         Line("Lightship drift of the fleet, the gravest first", "title"),
         *table(columns, rows, width=width, tones=tones),

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 _LINE, _LOW, _HIGH, _VALUE, _LIMIT = "─", "├", "┤", "●", "┃"
+_LONG_BAR, _SHORT_BAR, _ROOMY_PAGE = 27, 19, 100
 _BEYOND_LOW, _BEYOND_HIGH = "◂", "▸"
 
 
@@ -51,6 +52,22 @@ def scale_for(values: Sequence[float], width: int = 31) -> Scale:
     low, high = min(values), max(values)
     room = 0.05 * (high - low) or 0.05 * abs(high) or 1.0
     return Scale(low - room, high + room, width)
+
+
+def bar_width(page: int) -> int:
+    """Choose how long the bars of a table with much beside them are.
+
+    Parameters
+    ----------
+    page : int
+        Characters in a line of the page.
+
+    Returns
+    -------
+    int
+        Characters of a bar.
+    """
+    return _LONG_BAR if page >= _ROOMY_PAGE else _SHORT_BAR
 
 
 def interval_bar(scale: Scale, value: float, low: float, high: float, limits: Sequence[float] = ()) -> str:

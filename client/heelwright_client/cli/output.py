@@ -4,34 +4,20 @@ from __future__ import annotations
 
 import json
 import os
-import shutil
 import sys
 import threading
 from collections.abc import Iterable, Iterator
 from contextlib import contextmanager
 from typing import TYPE_CHECKING, TextIO
 
-from heelwright_client.cli.tables import Line
+from heelwright_client.cli.columns import Line
+from heelwright_client.cli.page import hanging, on_terminal, page_width, prose_width, terminal_width
 
 if TYPE_CHECKING:
     from heelwright_client.errors import HeelwrightError
 
 _TONES = {"heading": "dim", "fail": "bold red", "warn": "yellow", "quiet": "dim", "title": "bold"}
-_WIDEST, _PIPE_WIDTH = 120, 110
 _QUIET_S = 1.0
-
-
-def page_width() -> int:
-    """Tell how wide a line may be.
-
-    Returns
-    -------
-    int
-        The terminal's width up to a limit; a fixed one where the output goes to a file or pipe.
-    """
-    if not sys.stdout.isatty():
-        return _PIPE_WIDTH
-    return max(60, min(shutil.get_terminal_size().columns, _WIDEST))
 
 
 def show(lines: Iterable[Line | str]) -> None:
@@ -40,9 +26,11 @@ def show(lines: Iterable[Line | str]) -> None:
     Parameters
     ----------
     lines : iterable of Line or str
-        The lines; their tone is shown only on a terminal with colour.
+        The lines; their tone is shown only on a terminal with colour. A terminal breaks those that it has no room
+        for, a pipe or file takes each as it is.
     """
-    printed = [line if isinstance(line, Line) else Line(line) for line in lines]
+    given = (line if isinstance(line, Line) else Line(line) for line in lines)
+    printed = [part for line in given for part in _on_page(line)]
     if _has_colour(sys.stdout):
         _show_in_colour(printed)
     else:
@@ -77,7 +65,21 @@ def complain(error: HeelwrightError, *, as_json: bool) -> None:
         return
     lines = error.lines() if hasattr(error, "lines") else [str(error)]
     text = "\n  ".join(lines)
-    sys.stderr.write(_encodable(f"heelwright: {text}\n", sys.stderr))
+    complain_in_words(f"heelwright: {text}\n")
+
+
+def complain_in_words(text: str) -> None:
+    """Write a complaint on standard error, its lines broken where a terminal has no room for them.
+
+    Parameters
+    ----------
+    text : str
+        Lines.
+    """
+    lines = text.splitlines()
+    if sys.stderr.isatty():
+        lines = [part for line in lines for part in _in_width(line, prose_width(terminal_width()))]
+    sys.stderr.write(_encodable("".join(f"{line}\n" for line in lines), sys.stderr))
 
 
 @contextmanager
@@ -116,6 +118,21 @@ def working(what: str) -> Iterator[None]:
     finally:
         done.set()
         teller.join()
+
+
+def _on_page(line: Line) -> list[Line]:
+    if line.laid or not on_terminal():
+        return [line]
+    return [Line(each, line.tone) for each in _in_width(line.text, prose_width(page_width()))]
+
+
+def _in_width(text: str, width: int) -> list[str]:
+    """A line, or where it is too long, several of which the further ones are set in by two."""
+    if len(text) <= width:
+        return [text]
+    told = text.strip()
+    start = " " * text.index(told)
+    return hanging(told, width, start, f"{start}  ")
 
 
 def _has_colour(stream: TextIO) -> bool:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import textwrap
 from collections.abc import Mapping
 from typing import Any
 
@@ -12,7 +11,8 @@ from heelwright_client.cli.checks import any_failed, caution_lines, check_lines
 from heelwright_client.cli.doubts import lever_lines
 from heelwright_client.cli.files import read_document
 from heelwright_client.cli.options import PartsType, QuantityType
-from heelwright_client.cli.output import page_width, show, show_json, working
+from heelwright_client.cli.output import show, show_json, working
+from heelwright_client.cli.page import page_width, paragraph
 from heelwright_client.cli.settings import Settings, pass_settings
 from heelwright_client.cli.tables import Column, Line, table
 from heelwright_client.units import System
@@ -157,7 +157,7 @@ def _verdict(answer: Mapping[str, Any], system: System) -> list[Line]:
 
 def _without_a_plan(answer: Mapping[str, Any], width: int) -> list[Line]:
     told = (f"Binding: {_sentence(answer['binding_constraint'])}", str(answer["first_needed"]))
-    wrapped = [textwrap.wrap(text, width, initial_indent="  ", subsequent_indent="    ") for text in told]
+    wrapped = [paragraph(text, width, "  ", "    ") for text in told]
     lines = [Line(text, "warn") for one in wrapped for text in one]
     return [Line("No plan: none keeps the limits, and there is no nearest one to show", "fail"), *lines, Line("")]
 
@@ -270,6 +270,6 @@ def _alternatives(answer: Mapping[str, Any], system: System, width: int) -> list
 def _reading_positions(answer: Mapping[str, Any], width: int) -> list[Line]:
     """Where everything that can move stands at every reading."""
     places = answer.get("reading_positions") or []
-    wrapped = [textwrap.wrap(text, width, initial_indent="  - ", subsequent_indent="    ") for text in places]
+    wrapped = [paragraph(text, width, "  - ", "    ") for text in places]
     found = [Line(text) for lines in wrapped for text in lines]
     return [Line("At every reading", "title"), *found, Line("")] if found else []

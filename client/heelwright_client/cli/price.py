@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import textwrap
 from collections.abc import Callable, Mapping, Sequence
 from typing import Any
 
@@ -11,7 +10,8 @@ import click
 from heelwright_client.cli.checks import caution_lines
 from heelwright_client.cli.files import read_document
 from heelwright_client.cli.options import QuantityType
-from heelwright_client.cli.output import page_width, show, show_json, working
+from heelwright_client.cli.output import show, show_json, working
+from heelwright_client.cli.page import page_width, paragraph
 from heelwright_client.cli.settings import Settings, pass_settings
 from heelwright_client.cli.tables import Column, Line, table
 from heelwright_client.units import System
@@ -165,7 +165,7 @@ def _list(settings: Settings) -> int:
     ending = (
         "Price one with its sizes: heelwright price RECORD.json --kind KIND, or before the test --plan REQUEST.json."
     )
-    show(textwrap.wrap(ending, page_width()))
+    show(paragraph(ending, page_width()))
     return 0
 
 

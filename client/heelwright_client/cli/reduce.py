@@ -11,7 +11,8 @@ from heelwright_client.cli.checks import any_failed, caution_lines, check_lines
 from heelwright_client.cli.doubts import narrowing_lines, validation_lines
 from heelwright_client.cli.files import read_document, write_file
 from heelwright_client.cli.interval_bar import interval_bar, scale_for
-from heelwright_client.cli.output import page_width, show, show_json, working
+from heelwright_client.cli.output import show, show_json, working
+from heelwright_client.cli.page import page_width
 from heelwright_client.cli.settings import Settings, pass_settings
 from heelwright_client.cli.tables import Column, Line, table
 from heelwright_client.cli.text_plots import moment_plot
@@ -177,7 +178,7 @@ def _as_inclined(answer: Mapping[str, Any], system: System, width: int) -> list[
     heeled = answer.get("heeled_equilibrium")
     if heeled:
         rows.append(["KG (heeled-equilibrium)", height(heeled["kg_m"], system, _half(answer, "kg_m"))])
-    return [Line("As inclined", "title"), *table([Column(""), Column("", "point")], rows, width=width)[1:]]
+    return [Line("As inclined", "title"), *table([Column(""), Column("", "point")], rows, width=width)]
 
 
 def _draughts(water: Mapping[str, Any], system: System) -> str:
@@ -204,7 +205,7 @@ def _by_instrument(answer: Mapping[str, Any], system: System, width: int) -> lis
         ]
         for name, value, half in found
     ]
-    columns = [Column("instrument"), Column("GM, fluid", "point"), Column("95 % interval, one scale")]
+    columns = [Column("instrument"), Column("GM, fluid", "point"), Column("95 % interval, one scale", whole=True)]
     return [Line("GM by instrument", "title"), *table(columns, rows, width=width), Line("")]
 
 

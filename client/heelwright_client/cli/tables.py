@@ -5,31 +5,15 @@ from __future__ import annotations
 import re
 import textwrap
 from collections.abc import Sequence
-from dataclasses import dataclass
-from typing import Literal
 
-Align = Literal["left", "right", "point"]
+from heelwright_client.cli.columns import GAP, Align, Column, Line, joined
+from heelwright_client.cli.fitting import fitted_table
+from heelwright_client.cli.page import on_terminal
 
-_GAP = "  "
+__all__ = ["Column", "Line", "table"]
+
 _NUMERIC = re.compile(r"^\s*[−\-]?[\d\u202f]+(\.\d+)?")
 _NARROWEST = 24
-
-
-@dataclass(frozen=True)
-class Column:
-    """One column: its heading, how cells line up, and its share of the room where long text wraps (0: it does not)."""
-
-    heading: str
-    align: Align = "left"
-    wraps: int = 0
-
-
-@dataclass(frozen=True)
-class Line:
-    """One printed line and the tone it has on a terminal with colour."""
-
-    text: str
-    tone: str = ""
 
 
 def table(
@@ -58,20 +42,24 @@ def table(
     Returns
     -------
     list of Line
-        Headings first; nothing where there are no rows.
+        Headings first, where there are any; nothing where there are no rows. On a terminal nothing is wider than the
+        page; elsewhere a row is one line wherever its texts allow.
     """
     if not rows:
         return []
     cells = [_in_line([row[place] for row in rows], column.align) for place, column in enumerate(columns)]
+    if on_terminal():
+        return fitted_table(columns, cells, width, tones, indent)
     widths = [max(len(column.heading), *map(len, lined)) for column, lined in zip(columns, cells, strict=True)]
     _narrow(columns, widths, width - len(indent))
-    lines = [Line(indent + _joined([c.heading for c in columns], columns, widths), "heading")]
+    heading = joined([column.heading for column in columns], columns, widths)
+    lines = [Line(indent + heading, "heading")] if heading else []
     for number in range(len(rows)):
         tone = tones[number] if number < len(tones) else ""
         parts = [_broken(lined[number], column, w) for lined, column, w in zip(cells, columns, widths, strict=True)]
         for deep in range(max(map(len, parts))):
             taken = [part[deep] if deep < len(part) else "" for part in parts]
-            lines.append(Line(indent + _joined(taken, columns, widths), tone))
+            lines.append(Line(indent + joined(taken, columns, widths), tone))
     return lines
 
 
@@ -94,7 +82,7 @@ def _whole_part(cell: str) -> str | None:
 def _narrow(columns: Sequence[Column], widths: list[int], width: int) -> None:
     """Give the columns that wrap their shares; one that needs less leaves the rest to the others."""
     wrapping = {place for place, column in enumerate(columns) if column.wraps}
-    room = width - len(_GAP) * (len(widths) - 1) - sum(w for place, w in enumerate(widths) if place not in wrapping)
+    room = width - len(GAP) * (len(widths) - 1) - sum(w for place, w in enumerate(widths) if place not in wrapping)
     while wrapping:
         shares = sum(columns[place].wraps for place in wrapping)
         content = {place for place in wrapping if widths[place] <= room * columns[place].wraps / shares}
@@ -110,11 +98,3 @@ def _broken(cell: str, column: Column, width: int) -> list[str]:
     if not column.wraps:
         return [cell]
     return textwrap.wrap(cell, width, break_long_words=False, break_on_hyphens=False) or [""]
-
-
-def _joined(cells: Sequence[str], columns: Sequence[Column], widths: Sequence[int]) -> str:
-    placed = [
-        cell.rjust(width) if column.align == "right" else cell.ljust(width)
-        for cell, column, width in zip(cells, columns, widths, strict=True)
-    ]
-    return _GAP.join(placed).rstrip()

@@ -9,11 +9,13 @@ import click
 from heelwright_client.cli import tests_day_commands, tests_result_commands
 from heelwright_client.cli.checks import any_failed, check_lines
 from heelwright_client.cli.files import read_document
-from heelwright_client.cli.output import page_width
+from heelwright_client.cli.page import on_terminal, page_width
 from heelwright_client.cli.settings import Settings, pass_settings
+from heelwright_client.cli.spoken import spoken, spoken_time
 from heelwright_client.cli.tables import Line
 from heelwright_client.cli.tests_group import list_lines, tell, test_lines, tests
 from heelwright_client.cli.tests_plan_lines import plan_lines
+from heelwright_client.web.test_words import ANSWER_WORDS
 
 __all__ = ["tests"]
 
@@ -43,7 +45,15 @@ def list_tests(settings: Settings, /, vessel: str | None) -> None:
     """List the tests of a VESSEL (id, IMO number or name), or all."""
     calls = settings.client.tests
     found = list(calls if vessel is None else calls.of(str(settings.client.vessels.find(vessel)["id"])))
-    tell(settings, {"items": found}, list_lines(found, ["id", "kind", "stage", "title", "created_at"]) or ["No tests."])
+    if settings.as_json or not on_terminal():
+        lines = list_lines(found, ["id", "kind", "stage", "title", "created_at"])
+    else:
+        ships = {str(each["id"]): each["name"] for each in settings.client.vessels}
+        rows = [
+            {**each, "vessel": ships.get(each["vessel_id"]), "created_at": each["created_at"][:10]} for each in found
+        ]
+        lines = list_lines(rows, ["vessel", "kind", "stage", "title", "created_at", "id"], "title")
+    tell(settings, {"items": found}, lines or ["No tests."])
 
 
 @tests.command("show")
@@ -91,7 +101,9 @@ def show_calendar(settings: Settings, /, test: str) -> int:
     """Show the dates counted back from the day of a TEST. Exit status 1 when one is overdue."""
     found = settings.client.tests.calendar(test)
     lines = [*list_lines(found["items"], ["date", "state", "who", "text", "source"], "text")]
-    lines += [Line(f"  the test fits in: {w['start']} to {w['end']}") for w in found["windows"]]
+    lines += [
+        Line(f"  the test fits in: {spoken_time(w['start'])} to {spoken_time(w['end'])}") for w in found["windows"]
+    ]
     tell(settings, found, lines)
     return 1 if any(each["state"] == "overdue" for each in found["items"]) else 0
 
@@ -119,7 +131,8 @@ def plan_tanks(settings: Settings, /, test: str, plan_file: str | None) -> int:
     if plan_file is not None:
         calls.put_tank_plan(test, read_document(plan_file), etag=_etag(settings, test, "tank-plan"))
     found = calls.tanks(test)
-    lines = [*list_lines(found["answers"], ["tank", "state", "reason"], "reason"), Line("")]
+    answers = [{**each, "state": spoken(each["state"], ANSWER_WORDS)} for each in found["answers"]]
+    lines = [*list_lines(answers, ["tank", "state", "reason"], "reason"), Line("")]
     lines += check_lines(found["checks"], page_width())
     lines += [Line(each, "warn") for each in (found["problem"],) if each]
     lines += [Line(found["effect"]["text"], "warn")] if found["effect"] else []
@@ -203,7 +216,7 @@ def add_item(settings: Settings, /, test: str, **facts: str | None) -> None:
 def pin(settings: Settings, /, test: str) -> None:
     """Take the vessel's current hull, table, marks, tanks and lightship for a TEST; reduce it again afterwards."""
     found = settings.client.tests.pin(test).document
-    versions = ", ".join(f"{kind} {version}" for kind, version in found["pinned"].items())
+    versions = ", ".join(f"{spoken(kind)} {version}" for kind, version in found["pinned"].items())
     tell(settings, found, [f"Taken as she is described now: {versions}."])
 
 

@@ -6,13 +6,17 @@ from typing import Any
 
 import click
 
+from heelwright_client.cli.checks import VERDICTS
+from heelwright_client.cli.entry_words import entry_words
 from heelwright_client.cli.files import read_document
 from heelwright_client.cli.options import QuantityType
-from heelwright_client.cli.output import page_width
+from heelwright_client.cli.page import on_terminal, page_width
 from heelwright_client.cli.settings import Settings, pass_settings
+from heelwright_client.cli.spoken import spoken
 from heelwright_client.cli.tables import Column, Line, table
 from heelwright_client.cli.tests_group import list_lines, point_lines, tell
-from heelwright_client.words import number
+from heelwright_client.units import System
+from heelwright_client.words import number, quantity
 
 COLLECTIONS = (
     "water",
@@ -116,7 +120,7 @@ def ballast_move(
 def entries(settings: Settings, /, test: str, collection: Any) -> None:  # noqa: ANN401 (a word)
     """List what was entered in a COLLECTION of a TEST, corrected entries included."""
     found = list(settings.client.tests.entries(test, collection))
-    rows = [{**each, "says": _facts(each), "counts": _counts(each)} for each in found]
+    rows = [{**each, "says": _facts(each, settings.system), "counts": _counts(each)} for each in found]
     names = ["entry_id", "recorded_by", "counts", "says", "corrected_by", "correction_reason"]
     tell(settings, {"items": found}, list_lines(rows, names, "says") or [f"No {collection}."])
 
@@ -152,11 +156,11 @@ def survey(settings: Settings, /, test: str) -> int:
     """Sum up the survey of a TEST. Exit status 1 when a limit is passed."""
     found = settings.client.tests.survey(test)
     checks = [*found["checks"], *found["boundary"]]
-    rows = [[each["status"], each["text"], each["source"]] for each in checks]
+    rows = [[spoken(each["status"], VERDICTS), each["text"], each["source"]] for each in checks]
     lines = table([Column(""), Column("what", wraps=2), Column("source", wraps=1)], rows, width=page_width())
-    left = [{**each, "surplus_percent": number(each["surplus_percent"], 2)} for each in found["landings"]]
+    left = [_landing(each, settings.system) for each in found["landings"]]
     lines += [Line("If the heaviest are landed", "title")]
-    lines += list_lines(left, ["description", "mass_t", "surplus_percent"])
+    lines += list_lines(left, ["description", "mass_t", "surplus_percent"], numbers=("mass_t", "surplus_percent"))
     lines += [Line(each["text"], "warn") for each in found["twins"]]
     lines += [Line(found["materiality"]["sentence"])]
     tell(settings, found, lines)
@@ -214,14 +218,28 @@ _MADE = frozenset(
 )  # fmt: skip
 
 
+def _landing(found: dict[str, Any], system: System) -> dict[str, Any]:
+    """What is left of the surplus once a thing is ashore; a terminal has the units beside the figures."""
+    left = number(found["surplus_percent"], 2)
+    if not on_terminal():
+        return {**found, "surplus_percent": left}
+    return {
+        **found,
+        "mass_t": quantity(found["mass_t"], "mass", system=system, decimals=2),
+        "surplus_percent": f"{left} %",
+    }
+
+
 def _counts(entry: dict[str, Any]) -> str:
     if entry["set_aside"]:
         return "no: day broken off"
     return "no: withdrawn" if entry["withdrawn"] else "no: corrected" if entry["corrected_by"] else "yes"
 
 
-def _facts(entry: dict[str, Any]) -> str:
+def _facts(entry: dict[str, Any], system: System) -> str:
     told = {name: value for name, value in entry.items() if name not in _MADE and not isinstance(value, dict | list)}
+    if on_terminal():
+        return entry_words(told, system)
     return ", ".join(f"{name} {value}" for name, value in told.items() if value is not None)
 
 

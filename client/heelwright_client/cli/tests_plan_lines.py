@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import Any
 
+from heelwright_client.cli.spoken import spoken, spoken_day, spoken_time
 from heelwright_client.cli.tables import Column, Line, table
 from heelwright_client.units import System
 from heelwright_client.words import heel, number, offset, quantity, station, trim
@@ -55,8 +56,9 @@ def plan_lines(plan: Mapping[str, Any], system: System, width: int) -> list[Line
 
 def _day(plan: Mapping[str, Any], system: System) -> list[Line]:
     place = plan.get("place") or {}
-    lines = [Line(f"Plan for {plan.get('start_at') or plan.get('date') or 'no date yet'}", "title")]
-    lines += [Line(f"  purpose {plan.get('purpose') or 'not stated'}, rules {plan.get('rule_set') or 'of the vessel'}")]
+    lines = [Line(f"Plan for {spoken_time(plan.get('start_at') or plan.get('date'), 'no date yet')}", "title")]
+    purpose = spoken(plan.get("purpose") or "not stated")
+    lines += [Line(f"  purpose {purpose}, rules {plan.get('rule_set') or 'of the vessel'}")]
     lines += [Line(f"  at {place.get('name') or 'no place yet'}", "" if place else "warn")]
     for name, words in _PLACE.items():
         value = place.get(name)
@@ -71,7 +73,7 @@ def _day(plan: Mapping[str, Any], system: System) -> list[Line]:
 
 
 def _people(plan: Mapping[str, Any], width: int) -> list[Line]:
-    rows = [[each["role"], each["name"], each.get("organisation") or ""] for each in plan.get("persons") or []]
+    rows = [[spoken(each["role"]), each["name"], each.get("organisation") or ""] for each in plan.get("persons") or []]
     return _titled("People", [Column("role"), Column("name"), Column("of", wraps=1)], rows, width)
 
 
@@ -102,7 +104,7 @@ def _positions(positions: Mapping[str, Sequence[float]], system: System) -> str:
 
 def _instruments(plan: Mapping[str, Any], system: System, width: int) -> list[Line]:
     rows = [
-        [each["id"], each["kind"], _length(each.get("length_m"), system), each.get("place") or "no place yet"]
+        [each["id"], spoken(each["kind"]), _length(each.get("length_m"), system), each.get("place") or "no place yet"]
         for each in plan.get("instruments") or []
     ]
     columns = [Column("id"), Column("kind"), Column("length", "point"), Column("place", wraps=1)]
@@ -133,7 +135,7 @@ def _expected(plan: Mapping[str, Any], system: System, width: int) -> list[Line]
     told += [trim(found["trim_m"], system)] if found.get("trim_m") is not None else []
     lines = [Line("Expected condition", "title"), Line(f"  {', '.join(told) or 'not estimated yet'}")]
     rows = [
-        [each["kind"], each["description"], quantity(each["mass_t"], "mass", system=system, decimals=2)]
+        [spoken(each["kind"]), each["description"], quantity(each["mass_t"], "mass", system=system, decimals=2)]
         for each in plan.get("estimated_items") or []
     ]
     columns = [Column("kind"), Column("item", wraps=1), Column("mass", "point")]
@@ -141,12 +143,12 @@ def _expected(plan: Mapping[str, Any], system: System, width: int) -> list[Line]
 
 
 def _papers(plan: Mapping[str, Any], width: int) -> list[Line]:
-    rows = [[e["kind"], e["name"], e.get("valid_until") or ""] for e in plan.get("attachments") or []]
+    rows = [[spoken(e["kind"]), e["name"], spoken_day(e.get("valid_until"))] for e in plan.get("attachments") or []]
     return _titled("Papers", [Column("kind"), Column("name", wraps=1), Column("valid until")], rows, width)
 
 
 def _events(plan: Mapping[str, Any], width: int) -> list[Line]:
-    rows = [[each["at"], each["event"], each.get("who") or ""] for each in plan.get("schedule") or []]
+    rows = [[each["at"], each["event"], spoken(each.get("who") or "")] for each in plan.get("schedule") or []]
     return _titled("Order of events", [Column("at"), Column("what", wraps=1), Column("who")], rows, width)
 
 

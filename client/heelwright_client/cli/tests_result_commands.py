@@ -9,9 +9,11 @@ import click
 
 from heelwright_client.cli.checks import check_lines
 from heelwright_client.cli.files import read_document, write_file
-from heelwright_client.cli.output import page_width, working
+from heelwright_client.cli.output import working
+from heelwright_client.cli.page import on_terminal, page_width
 from heelwright_client.cli.reduce import result_lines
 from heelwright_client.cli.settings import Settings, pass_settings
+from heelwright_client.cli.spoken import spoken_day, spoken_time
 from heelwright_client.cli.tables import Line
 from heelwright_client.cli.tests_group import list_lines, tell
 from heelwright_client.words import height, quantity, station
@@ -81,7 +83,10 @@ def interim(settings: Settings, /, test: str, limits: tuple[str, ...], days: int
     page = settings.client.tests.ask_for_interim(test, list(limits), days)
     system = settings.system
     lines = [
-        Line(f"Interim operating condition of the {page['vessel']}, asked for until {page['expires']}", "title"),
+        Line(
+            f"Interim operating condition of the {page['vessel']}, asked for until {spoken_day(page['expires'])}",
+            "title",
+        ),
         Line(f"  {page['mark']}", "warn"),
         Line(f"  lightship {quantity(page['mass_t'], 'mass', system=system, decimals=1)}"),
         Line(f"  LCG {station(page['lcg_m'], system)}"),
@@ -123,8 +128,14 @@ def approve(settings: Settings, /, test: str, name: str, **facts: str | None) ->
 def approval(settings: Settings, /, test: str) -> None:
     """Show who approved a TEST, when, and which lightship it became."""
     found = settings.client.tests.approval(test)
+    when = f"{'on' if on_terminal() else 'at'} {spoken_time(found['approved_at'])}"
     by = f"{found['name']}{', ' + found['authority'] if found.get('authority') else ''}"
-    lines = [Line(f"Approved by {by} at {found['approved_at']}; lightship {found['lightship']}.", "title")]
+    lines = [
+        Line(
+            f"Approved by {by} {when}; lightship {found['lightship']}.",
+            "title",
+        )
+    ]
     lines += [Line(f"  {found[name]}") for name in ("statement", "reason") if found.get(name)]
     tell(settings, found, lines)
 

@@ -9,13 +9,18 @@ import click
 
 from heelwright_client.cli.files import read_document
 from heelwright_client.cli.options import QuantityType
-from heelwright_client.cli.output import page_width, show, show_json
+from heelwright_client.cli.output import show, show_json
+from heelwright_client.cli.page import page_width
 from heelwright_client.cli.settings import Settings, pass_settings
+from heelwright_client.cli.spoken import spoken, spoken_day
 from heelwright_client.cli.tables import Column, Line, table
+from heelwright_client.drift_words import BASIS_WORDS
 from heelwright_client.units import System
 from heelwright_client.words import height, offset, quantity, station
 
 _LENGTH = QuantityType("length")
+_KIND_WORDS = {"high-speed-craft": "high-speed craft"}
+_FACTS = {"length bp": "length between perpendiculars", "length": "length by her rules", "imo number": "IMO number"}
 _PARTS = ("hull", "hydrostatic-table", "marks", "tanks")
 
 
@@ -48,9 +53,9 @@ def show_vessel(settings: Settings, /, vessel: str) -> None:
     if settings.as_json:
         show_json({**found, "lightships": lightships})
         return
-    head = [Line(f"{found['name']} ({found.get('kind') or 'kind not known'})", "title")]
-    facts = [[name.replace("_", " "), text] for name, text in _facts(found, settings.system) if text]
-    show([*head, *table([Column(""), Column("")], facts, width=page_width())[1:], Line("")])
+    head = [Line(f"{found['name']} ({spoken(found.get('kind') or 'kind not known', _KIND_WORDS)})", "title")]
+    facts = [[spoken(name.replace("_", " "), _FACTS), text] for name, text in _facts(found, settings.system) if text]
+    show([*head, *table([Column(""), Column("")], facts, width=page_width()), Line("")])
     show(lightship_lines(lightships, settings.system, page_width()))
 
 
@@ -128,13 +133,13 @@ def vessel_lines(found: Sequence[Mapping[str, Any]], system: System, width: int)
         Column("kind"),
         Column("fleet"),
         Column("LBP", "point"),
-        Column("id"),
+        Column("id", yields=True),
     ]
     rows = [
         [
             str(vessel["name"]),
             str(vessel.get("imo_number") or "none"),
-            str(vessel.get("kind") or ""),
+            spoken(str(vessel.get("kind") or ""), _KIND_WORDS),
             str(vessel.get("fleet") or ""),
             _length(vessel.get("length_bp_m"), system),
             str(vessel["id"]),
@@ -167,12 +172,12 @@ def lightship_lines(found: Sequence[Mapping[str, Any]], system: System, width: i
         Column("date"),
         Column("by"),
         *(Column(name, "point") for name in ("mass", "LCG", "TCG", "VCG")),
-        Column(""),
+        Column("", yields=True),
     ]
     rows = [
         [
-            str(ship["date"]),
-            str(ship["basis"]),
+            spoken_day(ship["date"]),
+            spoken(ship["basis"], BASIS_WORDS),
             quantity(ship["mass_t"], "mass", system=system, decimals=1),
             station(ship["lcg_m"], system),
             offset(ship.get("tcg_m"), system),
@@ -192,8 +197,13 @@ def _standing(ship: Mapping[str, Any]) -> str:
 
 def _facts(vessel: Mapping[str, Any], system: System) -> list[tuple[str, str]]:
     lengths = [(name, _length(vessel.get(f"{name}_m"), system)) for name in ("length_bp", "length", "breadth", "depth")]
-    texts = [(name, str(vessel.get(name) or "")) for name in ("imo_number", "fleet", "keel_laid", "rule_set", "id")]
+    texts = [(name, _fact(vessel, name)) for name in ("imo_number", "fleet", "keel_laid", "rule_set", "id")]
     return [*texts[:2], *lengths, *texts[2:]]
+
+
+def _fact(vessel: Mapping[str, Any], name: str) -> str:
+    value = str(vessel.get(name) or "")
+    return spoken_day(value) if name == "keel_laid" else value
 
 
 def _length(value_m: float | None, system: System) -> str:

@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 import secrets
+import sys
 
 import click
 
+from heelwright_client.cli.output import show
 from heelwright_client.cli.settings import Settings, pass_settings
 
 _LOOPBACK = ("127.0.0.1", "localhost", "::1")
@@ -52,7 +54,8 @@ def web(settings: Settings, /, port: int, host: str, proxies: int) -> None:
         )
     )
     address = f"http://{'localhost' if local else host}:{port}"
-    click.echo(f"The planning front end listens on {address} and asks the service at {found.url}.")
+    show([f"The planning front end listens on {address} and asks the service at {found.url}."])
     if ticket:
-        click.echo(f"Signs you in once, with your own token: {address}/welcome/{ticket}")
+        show([f"Signs you in once, with your own token: {address}/welcome/{ticket}"])
+    sys.stdout.flush()
     serve(app, host, port)

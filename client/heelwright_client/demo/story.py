@@ -6,7 +6,8 @@ from collections.abc import Mapping
 from typing import Any
 
 from heelwright_client.cli.drift import fleet_lines
-from heelwright_client.cli.output import page_width, show, working
+from heelwright_client.cli.output import show, working
+from heelwright_client.cli.page import page_width
 from heelwright_client.cli.plan import plan_lines
 from heelwright_client.cli.reduce import result_lines
 from heelwright_client.cli.tables import Line
