@@ -12,6 +12,8 @@ from heelwright_service.core.record import TestRecord
 Place = tuple[float, float, float]
 
 SAME_MASS_SHARE = 1e-6
+SAME_SUM_SHARE = 1e-3
+"""An item this close to the mass of all weights or of all persons together may be a second entry of them."""
 
 
 @dataclass(frozen=True)
@@ -79,18 +81,43 @@ def twice(masses: Sequence[Listed], record: TestRecord, same_place_m: float) -> 
     -------
     list of str
         What is suspected, in words: one mass at one place in two entries, one name in two lists, a tank or a
-        weight among the items.
+        weight among the items, an item as heavy as all weights or all persons.
     """
     found = []
     for one, other in combinations([mass for mass in masses if mass.first], 2):
-        same_place = all(abs(a - b) <= same_place_m for a, b in zip(one.place_m, other.place_m, strict=True))
+        same_place = _stand_together(one, other, same_place_m)
         same_mass = abs(one.mass_t - other.mass_t) <= SAME_MASS_SHARE * max(one.mass_t, other.mass_t)
         weights = one.source == other.source == "inclining weight"
         if same_place and same_mass and not weights and _may_be_one(one, other):
             found.append(f"'{one.name}' ({one.source}) and '{other.name}' ({other.source}), of one mass at one place")
         elif _key(one.name) == _key(other.name) and one.source != other.source:
             found.append(f"'{one.name}' ({one.source}) and '{other.name}' ({other.source}), of one name")
-    return found + _named_elsewhere(record)
+    return found + _named_elsewhere(record) + _sums(record)
+
+
+def _stand_together(one: Listed, other: Listed, same_place_m: float) -> bool:
+    """Whether two entries stand at one place; an item may name any side of the deck for a weight that moves across."""
+    across = ("inclining weight" in (one.source, other.source)) and one.source != other.source
+    axes = (0, 2) if across else (0, 1, 2)
+    return all(abs(one.place_m[i] - other.place_m[i]) <= same_place_m for i in axes)
+
+
+def _sums(record: TestRecord) -> list[str]:
+    """Surplus items as heavy as all inclining weights, or all persons, together."""
+    groups = {
+        "all inclining weights": [weight.mass_t for weight in record.inclining_weights],
+        "all persons": [person.mass_t for person in record.persons],
+    }
+    return [
+        f"'{item.description}' (surplus) and {what}, of one mass"
+        for item in record.items
+        for what, masses in groups.items()
+        if item.kind == "surplus" and len(masses) > 1 and _about(item.mass_t, sum(masses))
+    ]
+
+
+def _about(mass_t: float, total_t: float) -> bool:
+    return abs(mass_t - total_t) <= SAME_SUM_SHARE * total_t
 
 
 def _may_be_one(one: Listed, other: Listed) -> bool:

@@ -17,6 +17,7 @@ from heelwright_service.core.checks import (
     methods,
     moved_water,
     movements,
+    named_places,
     outliers,
     particulars,
     pattern_hints,
@@ -26,6 +27,7 @@ from heelwright_service.core.checks import (
     stiffness,
     tank_levels,
     tank_states,
+    tank_tables,
     upright_zero,
     water,
     waterline,
@@ -36,6 +38,7 @@ from heelwright_service.core.rules import rule_set
 
 TOPICS = (
     particulars,
+    named_places,
     hull_model,
     waterline,
     hog,
@@ -43,6 +46,7 @@ TOPICS = (
     water,
     tank_states,
     tank_levels,
+    tank_tables,
     pocketing,
     weights,
     moved_water,

@@ -37,6 +37,8 @@ _CONDUCT = (
           _OFFICE, minimum_returns=1.0),
     _rule("H-06-equal", "Pendulums closer than 10 mm in length count as equally long.", _OFFICE,
           minimum_difference_m=0.01),
+    _rule("weights-in-ship", "The inclining weights stand between her ends and sides, and not in the lowest quarter of "
+          "the depth.", _OFFICE, beyond_share=0.02, minimum_height_over_depth=0.25),
     _rule("weights-apart", "No two weights stand on one spot.", _PRACTICE, minimum_distance_m=0.001),
     _rule("T-06-people", "On small craft the people's moves stay below 5 % of the inclining moment.", _OFFICE,
           maximum_percent=5.0),
@@ -48,6 +50,10 @@ _TANKS = (
     _rule("K-07-equal", "Surfaces of a slack pair closer than 10 mm count as equal.", _OFFICE, equal_within_mm=10.0),
     _rule("tank-state", "The sounding of an empty or pressed tank agrees with its state within twice the uncertainty "
           "of a sounding.", _OFFICE, coverage_factor=2.0),
+    _rule("tank-table", "The table of a tank agrees with itself: heights with soundings and volumes, second moments "
+          "with the surface's area and place, the capacity with the last row, the pipe with the tank.", _OFFICE,
+          least_height_m=0.1, height_share_of_depth=0.05, least_over_rectangle=0.5, most_over_rectangle=4.0,
+          twin_gyration_over_y=0.78, capacity_percent=5.0, pipe_share_of_length=0.1),
     _rule("RP-03", "The condition of every tank is stated.", "46 CFR 170.185(g)(6)", "F", "block"),
     _rule("K-01-empty", "A tank stated empty is empty: entered, stripped and inspected.",
           f"{_ANNEX}, 2.1.4 (from memory)", "MH", "block"),
@@ -87,6 +93,8 @@ _SLIPS = (
           _PRACTICE, "MH", "block", length_percent=20.0, breadth_percent=10.0, depth_percent=25.0),
     _rule("marks-in-ship", "Every mark and freeboard stands on the ship: a tenth of her breadth or length beyond her "
           "sides or ends at the most.", _PRACTICE, "MH", "block", beyond_share=0.1),
+    _rule("named-places", "Marks and tanks stand on the side and in the half of the ship that their names tell.",
+          _PRACTICE),
     _rule("appendages", "An appendage has up to 5 % of the displaced volume, and lies under water.",
           _OFFICE, maximum_percent_of_volume=5.0),
     _rule("table-smooth", "Each row of a hydrostatic table lies within 3 % of the curve through its neighbours.",

@@ -47,9 +47,10 @@ def cautions(given: CheckInput) -> list[Caution]:
     Returns
     -------
     list of Caution
-        About the hog that swallows an error amidships, and a list that was never read.
+        About freeboards that nothing else confirms, the hog that swallows an error amidships, and a list that was
+        never read.
     """
-    found = []
+    found = _freeboards_alone(given)
     if hog_is_unchecked(given):
         found.append(_unchecked_hog(given))
     if not given.test.fit.determined[3]:
@@ -61,6 +62,27 @@ def cautions(given: CheckInput) -> list[Caution]:
             )
         )
     return found
+
+
+def _freeboards_alone(given: CheckInput) -> list[Caution]:
+    """A wrong deck line shifts all freeboards alike and leaves no residual."""
+    if not given.test.points.is_freeboard.all() or given.record.vessel.approved_lightship is not None:
+        return []
+    return [
+        Caution(
+            "the waterline rests on freeboards alone, and no draught or approved lightship confirms the points they "
+            "were measured from. From a plank, plating or bulwark above the stated points all would be too large "
+            "alike, without a residual: every 10 mm leaves about "
+            f"{_price_of_draught(given)} of displacement out, and the centre of gravity comes out lower than it is. "
+            "Read a draught mark too.",
+            "unsafe",
+        )
+    ]
+
+
+def _price_of_draught(given: CheckInput) -> str:
+    area = given.outcome.volume_m3[0] / max(float(given.outcome.planes.draught_mid_m[0]), 1e-6)
+    return tonnes(float(0.01 * area * given.outcome.density_t_per_m3[0]))
 
 
 def _sag_price(given: CheckInput) -> str:

@@ -9,7 +9,7 @@ from heelwright_service.core.checks.instruments import deflections_kept
 from heelwright_service.core.checks.verdicts import at_least, at_most, judged, unassessed
 from heelwright_service.core.results import Check
 from heelwright_service.core.rules import conduct_rule
-from heelwright_service.core.words import counted, figure, number, to_side
+from heelwright_service.core.words import counted, figure, listed, number, to_side
 
 PERCENT = 100.0
 DUST = 1e-9
@@ -33,11 +33,11 @@ def checks(given: CheckInput) -> list[Check]:
     Returns
     -------
     list of Check
-        W-01, W-04 where the rule set asks it, W-09 and ``weights-apart``; none for a survey.
+        W-01, W-04 where the rule set asks it, W-09, ``weights-apart`` and ``weights-in-ship``; none for a survey.
     """
     if given.is_survey:
         return []
-    return [_heel(given), *_inclinations(given), _trim_change(given), _apart(given)]
+    return [_heel(given), *_inclinations(given), _trim_change(given), _apart(given), _in_ship(given)]
 
 
 def _largest(given: CheckInput, sign: float) -> tuple[float, float]:
@@ -131,3 +131,27 @@ def _apart(given: CheckInput) -> Check:
         + ("" if kept else " Two weights cannot stand in one place: check the positions, heights included.")
     )
     return judged(rule, kept, text, value, limit)
+
+
+def _in_ship(given: CheckInput) -> Check:
+    """Heights from the deck instead of the baseline, or lengths from amidships, put the weights in the wrong place."""
+    rule = given.rule("weights-in-ship")
+    moved = given.test.movements
+    if moved is None or not len(moved.spot_m):
+        return unassessed(rule, "No solid weights are used.")
+    depth, breadth, beyond = given.depth_m, given.breadth_m, rule["beyond_share"]
+    edge = [0.0, given.length_m] if given.hull is None else [*given.hull.deck_edge_m[:, 0], 0.0, given.length_m]
+    aft, forward = min(edge) - beyond * given.length_m, max(edge) + beyond * given.length_m
+    lowest = -np.inf if depth is None else rule["minimum_height_over_depth"] * depth
+    side = np.inf if breadth is None else (0.5 + beyond) * breadth
+    x, y, z = moved.spot_m.T
+    out = (x < aft) | (x > forward) | (np.abs(y) > side) | (z < lowest)
+    names = list(dict.fromkeys(moved.weight_ids[moved.spot_weight[i]] for i in np.flatnonzero(out)))
+    text = f"{len(names)} of {len(moved.weight_ids)} weights stand outside the ship or deep in her"
+    if names:
+        first = moved.spot_m[np.flatnonzero(out)[0]]
+        text += (
+            f": {listed(names)}, at x {first[0]:g} m, y {first[1]:g} m, z {first[2]:g} m. Count x from the aft "
+            "perpendicular and z from the moulded baseline, not from the deck: the weights are taken off there"
+        )
+    return judged(rule, not names, f"{text}; 0 are allowed.", len(names), 0)
