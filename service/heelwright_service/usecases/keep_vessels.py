@@ -63,7 +63,7 @@ def enter_vessel(work: UnitOfWork, caller: Caller, facts: dict[str, Any]) -> dic
     with work.transaction() as session:
         vessel = Vessel(**{name: facts.get(name) for name in FIELDS})
         session.add(vessel)
-        _check_standing(session, caller, vessel)
+        _check_standing(session, caller, vessel, sister=True)
         session.flush()
         _tell(work, caller, vessel, "vessel.created", {name: facts[name] for name in ("name",)})
         return vessel_view(vessel)
@@ -136,7 +136,7 @@ def change_vessel(
         changed = {name: value for name, value in changes.items() if getattr(vessel, name) != value}
         for name, value in changed.items():
             setattr(vessel, name, value)
-        _check_standing(session, caller, vessel)
+        _check_standing(session, caller, vessel, sister="sister_of" in changed)
         session.flush()
         if changed:
             _tell(work, caller, vessel, "vessel.changed", {"fields": sorted(changed)})
@@ -177,10 +177,11 @@ def vessel_view(vessel: Vessel) -> dict[str, Any]:
     return {"id": vessel.id, "version": vessel.version} | facts | made
 
 
-def _check_standing(session: Session, caller: Caller, vessel: Vessel) -> None:
+def _check_standing(session: Session, caller: Caller, vessel: Vessel, *, sister: bool) -> None:
+    """A lead ship is looked up where she is named anew: one named before may lie outside this caller's scope."""
     if not caller.scope.sees(vessel):
         raise ForbiddenError("outside-scope", "this token may not put a vessel outside its own scope", "/fleet")
-    if vessel.sister_of is None:
+    if not sister or vessel.sister_of is None:
         return
     if vessel.sister_of == vessel.id:
         raise InvalidError("sister-of-herself", "a vessel is not her own sister; name another or none", "/sister_of")

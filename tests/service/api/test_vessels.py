@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import pytest
 import requests
+from flask import Flask
 
-from tests.support.app import Api
+from tests.support.app import Api, new_token
 
 ALDER = {"name": "Alder", "imo_number": "9074729", "kind": "cargo", "fleet": "North", "length_bp_m": 50.0}
 
@@ -106,3 +107,17 @@ def test_a_query_that_cannot_be_meant_is_refused_by_its_name(api: Api, query: st
     refused = api.get(f"/vessels?{query}")
     assert refused.status_code == 422
     assert refused.get_json()["errors"][0]["parameter"] == query.partition("=")[0]
+
+
+def test_a_sister_of_a_ship_that_a_token_may_not_see_can_still_be_changed_by_it(app: Flask, api: Api) -> None:
+    lead = api.post("/vessels", {"name": "Alder", "fleet": "South"}).get_json()["id"]
+    sister = f"/vessels/{api.post('/vessels', {'name': 'Birch', 'fleet': 'North', 'sister_of': lead}).get_json()['id']}"
+    limited = Api(app.test_client(), new_token(app, "planner", fleet="North"))
+    assert limited.patch(sister, {"kind": "cargo"}, If_Match="*").get_json()["kind"] == "cargo"
+    whole = {
+        name: value for name, value in limited.get(sister).get_json().items() if name in ("name", "fleet", "sister_of")
+    }
+    assert limited.put(sister, whole, If_Match="*").status_code == 200
+    other = f"/vessels/{limited.post('/vessels', {'name': 'Cedar', 'fleet': 'North'}).get_json()['id']}"
+    refused = limited.patch(other, {"sister_of": lead}, If_Match="*")
+    assert (refused.status_code, refused.get_json()["errors"][0]["pointer"]) == (422, "/sister_of")
