@@ -8,7 +8,7 @@ from sqlalchemy.orm import Session
 
 from heelwright_service.store.canonical import sha256_of
 from heelwright_service.store.queries import vessels
-from heelwright_service.store.queries.acceptance import sheets_of_vessel
+from heelwright_service.store.queries.acceptance import newest_sheet_of_version
 from heelwright_service.store.queries.history import standing_lightships
 from heelwright_service.store.tables import Lightship, TestDocument, Vessel
 from heelwright_service.usecases.parsed_parts import Described
@@ -97,11 +97,10 @@ def model_version(session: Session, vessel: Vessel, pinned: dict[str, Any]) -> s
 
 def _accepted(session: Session, vessel_id: str, version: str) -> dict[str, Any] | None:
     """Who accepted this version of the model, by the newest sheet of it; None where that one says otherwise."""
-    sheets = (row.result for row in sheets_of_vessel(session, vessel_id))
-    newest = next((sheet for sheet in sheets if sheet["version"] == version), None)
-    if newest is None or not newest["accepted"]:
+    newest = newest_sheet_of_version(session, vessel_id, version)
+    if newest is None or not newest.result["accepted"]:
         return None
-    return {name: newest[name] for name in ("checker", "date", "version")}
+    return {name: newest.result[name] for name in ("checker", "date", "version")}
 
 
 def described_in_record(record: TestDocument) -> Described:

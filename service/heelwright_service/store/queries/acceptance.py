@@ -36,9 +36,10 @@ def newest_sheet(session: Session, vessel_id: str) -> Computation | None:
     return session.scalars(_sheets(vessel_id).order_by(Computation.id.desc()).limit(1)).first()
 
 
-def sheets_of_vessel(session: Session, vessel_id: str) -> list[Computation]:
-    """Return every acceptance sheet of a vessel, newest first."""
-    return list(session.scalars(_sheets(vessel_id).order_by(Computation.id.desc())))
+def newest_sheet_of_version(session: Session, vessel_id: str, version: str) -> Computation | None:
+    """Return the acceptance sheet of one version of a vessel's model that was stored last, None without one."""
+    of_version = _sheets(vessel_id).where(Computation.sources["model"].as_string() == version)
+    return session.scalars(of_version.order_by(Computation.id.desc()).limit(1)).first()
 
 
 def _sheets(vessel_id: str) -> Select[Computation]:

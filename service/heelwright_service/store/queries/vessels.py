@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from sqlalchemy import Select, func, select
-from sqlalchemy.orm import Session
+from sqlalchemy.orm import Session, defer
 
 from heelwright_service.store.canonical import sha256_of
 from heelwright_service.store.errors import NotFoundError
@@ -146,9 +146,10 @@ def get_document(session: Session, vessel_id: str, kind: str, version: int | Non
 
 
 def document_versions(session: Session, vessel_id: str, kind: str) -> Sequence[VesselDocument]:
-    """Return every version of a vessel's document, oldest first."""
+    """Return every version of a vessel's document, oldest first, without its content."""
     wanted = select(VesselDocument).where(VesselDocument.vessel_id == vessel_id, VesselDocument.kind == kind)
-    return session.scalars(wanted.order_by(VesselDocument.version)).all()
+    facts = defer(VesselDocument.document, raiseload=True)
+    return session.scalars(wanted.order_by(VesselDocument.version).options(facts)).all()
 
 
 def append_document(
