@@ -16,7 +16,7 @@ from heelwright_client.web.wording import Say
 _SHAPES = {
     "added": ("plus", "Plus: logged addition."),
     "removed": ("cross", "Cross: logged removal."),
-    "relocated": ("square", "Square: logged relocation, dashed to where the weight went."),
+    "relocated": ("square", "Square: logged relocation."),
 }
 _NUMBERS = "Numbers: as in the table of alterations."
 _MOST_MARKS = 40

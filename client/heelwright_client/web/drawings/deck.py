@@ -15,7 +15,7 @@ from heelwright_client.units import Unit
 from heelwright_client.web.wording import Say
 
 _LEFT, _EDGE, _TOP, _BELOW = 46.0, 14.0, 30.0, 50
-_HEAD_PX, _LANE_PX, _NUMBER_PX = 8.0, 15.0, 8.0
+_HEAD_PX, _LANE_PX, _LEAST_LANE_PX, _NUMBER_PX, _NEAR_PX = 8.0, 15.0, 6.0, 8.0, 22.0
 _SIDES = ("to port", "to starboard")
 
 
@@ -51,7 +51,7 @@ def deck_plan(plan: Mapping[str, Any], ship: DeckShip, say: Say, width: int = WI
     xs = [place[0] for state in plan["states"] for place in state["positions"].values()]
     xs = [*xs, *(place["x_m"] for place in ship.places)] or [0.0]
     room = (0.6 if width >= WIDE else 0.3) * ship.breadth_m
-    across = Axis(min(xs) - room, max(xs) + room, _LEFT, width - _EDGE)
+    across = _with_lanes(Axis(min(xs) - room, max(xs) + room, _LEFT, width - _EDGE), max(xs), plan["states"])
     metre = (across.end - across.start) / (across.high - across.low)
     half = (0.54 if width >= WIDE else 0.66) * ship.breadth_m
     down = Axis(-half, half, _TOP, _TOP + 2 * half * metre)
@@ -66,6 +66,16 @@ def deck_plan(plan: Mapping[str, Any], ship: DeckShip, say: Say, width: int = WI
     if reach:
         names.put(*reach[0], reach[1], away=10)
     return drawing.picture()
+
+
+def _with_lanes(across: Axis, foremost_m: float, states: Sequence[Mapping[str, Any]]) -> Axis:
+    """The scale along, with room forward of the foremost place for the lanes of all lifts that may start there."""
+    paper = across.end - across.start
+    wanted = min(0.5 * paper, 20.0 + max(44.0, _LEAST_LANE_PX * sum(bool(state["lift"]) for state in states)))
+    if across.end - across(foremost_m) >= wanted:
+        return across
+    metre = (paper - wanted) / (foremost_m - across.low)
+    return Axis(across.low, foremost_m + wanted / metre, across.start, across.end)
 
 
 def _told(plan: Mapping[str, Any], say: Say) -> str:
@@ -160,27 +170,54 @@ def _weights(drawing: Drawing, plan: Mapping[str, Any], across: Axis, down: Axis
 def _lifts(drawing: Drawing, states: Sequence[Mapping[str, Any]], across: Axis, down: Axis, names: Names) -> None:
     """Each lift has a lane of its own beside the line that the weight moves on, so that returns can be told apart."""
     lifts = [(state["number"], state["lift"]) for state in states if state["lift"]]
-    lanes = Counter(round(lift["from"][0], 3) for _, lift in lifts)
-    spots = sorted({across(x) for x in lanes})
-    free = min((b - a for a, b in itertools.pairwise(spots)), default=60.0)
-    pitch = min(_LANE_PX, max(6.0, (free - 16) / max([1, *lanes.values()])))
-    used: Counter[float] = Counter()
     if lifts:
         drawing.note("Arrows: lifts, numbered by the state that they lead to.")
+    lines = _lines([across(lift["from"][0]) for _, lift in lifts])
+    lanes = Counter(lines[across(lift["from"][0])] for _, lift in lifts)
+    free = min((b - a for a, b in itertools.pairwise(sorted(lanes))), default=60.0)
+    pitch = min(_LANE_PX, max(_LEAST_LANE_PX, (free - 16) / max([1, *lanes.values()])))
+    used: Counter[float] = Counter()
+    numbers: list[tuple[float, float]] = []
     for told, lift in lifts:
-        x = round(lift["from"][0], 3)
-        offset = 10 + pitch * used[x]
-        start = (across(lift["from"][0]) + offset, down(lift["from"][1]))
-        end = (across(lift["to"][0]) + offset, down(lift["to"][1]))
+        line = lines[across(lift["from"][0])]
+        lane = line + 10 + pitch * used[line]
+        start = (lane, down(lift["from"][1]))
+        end = (lane + across(lift["to"][0]) - across(lift["from"][0]), down(lift["to"][1]))
         _arrow(drawing, start, end)
         names.keep_line_free([start, end])
-        part = (used[x] + 1) / (lanes[x] + 1)
-        low, high = sorted((start, end), key=lambda point: point[1])
-        at = (low[0] + part * (high[0] - low[0]), low[1] + part * (high[1] - low[1]))
+        at = _place_of_number(start, end, (used[line] + 1) / (lanes[line] + 1), numbers)
+        used[line] += 1
+        if at is None:
+            drawing.note("Where arrows crowd, some have no number; the table has the order.")
+            continue
+        numbers.append(at)
         drawing.mark(*at, "circle", size=_NUMBER_PX)
         drawing.words(at[0], at[1] + 4, str(told), anchor="middle", size=SMALL)
         names.keep_free(*at, _NUMBER_PX)
-        used[x] += 1
+
+
+def _lines(spots: Sequence[float]) -> dict[float, float]:
+    """Lines across the ship that are too near each other for lanes between them count as one, the foremost of them."""
+    found: dict[float, float] = {}
+    run: list[float] = []
+    for spot in sorted(set(spots)):
+        if run and spot - run[-1] > _NEAR_PX:
+            found |= dict.fromkeys(run, run[-1])
+            run = []
+        run.append(spot)
+    return found | dict.fromkeys(run, run[-1] if run else 0.0)
+
+
+def _place_of_number(
+    start: tuple[float, float], end: tuple[float, float], part: float, others: Sequence[tuple[float, float]]
+) -> tuple[float, float] | None:
+    """A spot on an arrow that no other number touches, counted from above, the one asked for first."""
+    low, high = sorted((start, end), key=lambda point: point[1])
+    for along in (part, 0.5, 0.3, 0.7, 0.2, 0.8):
+        at = (low[0] + along * (high[0] - low[0]), low[1] + along * (high[1] - low[1]))
+        if all(math.dist(at, other) >= 2 * _NUMBER_PX for other in others):
+            return at
+    return None
 
 
 def _arrow(drawing: Drawing, start: tuple[float, float], end: tuple[float, float]) -> None:

@@ -13,6 +13,7 @@ from heelwright_client.svg_plot import SMALL, SOFT, WIDE, text_width, year_ticks
 _ROW = 17.0
 _ONLY_MARKED = ("plus", "cross")
 _APART = 4.0
+_ROWS, _MOST_TRIED = 4, 2000
 
 
 @dataclass(frozen=True)
@@ -90,6 +91,34 @@ def _told(ordered: Sequence[Moment], today: str) -> str:
 
 def _placed(words: Sequence[_Word], width: int) -> list[_Word]:
     """Words climb, or stand to one side of their line, where they would run into each other or into a line."""
+    ordered = sorted(words, key=lambda word: word.x)
+    return _all_free(ordered, width) or _one_by_one(ordered, width)
+
+
+def _all_free(words: Sequence[_Word], width: int) -> list[_Word]:
+    """The first way in which no word is in another's; empty where a bounded search finds none."""
+    choices = [[replace(word, left=left, row=row) for row in range(_ROWS) for left in _lefts(word, width)]
+               for word in words]  # fmt: skip
+    found: list[_Word] = []
+    tried = [0] * len(words)
+    for _ in range(_MOST_TRIED):
+        at = len(found)
+        if at == len(words):
+            return found
+        place = next((order for order in range(tried[at], len(choices[at])) if _is_free(choices[at][order], found)), -1)
+        if place >= 0:
+            found.append(choices[at][place])
+            tried[at] = place + 1
+            continue
+        tried[at] = 0
+        if not found:
+            return []
+        found.pop()
+    return []
+
+
+def _one_by_one(words: Sequence[_Word], width: int) -> list[_Word]:
+    """Each word where it is free of those before it, else in a row of its own."""
     found: list[_Word] = []
     for word in words:
         top = max([-1, *(other.row for other in found)]) + 1

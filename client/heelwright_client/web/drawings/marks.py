@@ -12,6 +12,7 @@ from heelwright_client.svg_plot import Names
 _CAP, _ARROW = 4.0, 6.0
 _UPRIGHT = "Dashed upright: height not measured."
 _BAND = "Hatched: the 95 % interval along the ship."
+_MOVED = "Dashes: to where a weight went."
 _WHISKERS = "Lines through a mark: its 95 % interval."
 _BEYOND = "Arrow head: it goes on, or lies, beyond the drawing."
 _NAMELESS = "Where marks crowd, some have no name; the tables have all."
@@ -124,6 +125,7 @@ def _cross(drawing: Drawing, mark: Mark, spot: Point, across: Axis, up: Axis) ->
         aim = (across(mark.to[0]), up(mark.to[1]))
         there = (_within(across, aim[0]), _within(up, aim[1]))
         drawing.line([spot, there], colour=mark.colour(), width=1, dash="3 3")
+        drawing.note(_MOVED)
         if math.dist(aim, there) > 0.01:
             _arrow_head(drawing, aim, there, mark.colour())
         else:

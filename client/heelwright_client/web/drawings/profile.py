@@ -50,7 +50,7 @@ def profile(
     )
     rows = max(2, int((up.start - up.end) / _TICK_PX))
     upright(drawing, above, across.start, across.end, tick_words(above.ticks(rows), signed=True))
-    names = Names(drawing, (4, 18, width - 2, up.start - 1))
+    names = Names(drawing, (across.start + 1, 18, width - 2, up.start - 1))
     drawing.note(f"Profile from {count_words(stations)} stations (thin uprights), one scale along and up.")
     names.keep_line_free(_outline(drawing, shown, across, up))
     _perpendiculars(drawing, length_bp_m, across, up, names, unit.symbol)
