@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import re
+import textwrap
+from collections.abc import Sequence
 from typing import Any
 
 import click
@@ -10,7 +12,27 @@ import click
 from heelwright_client.errors import EntryError
 from heelwright_client.units import UNITS, Dimension, Unit, parse_quantity
 
+_HELP_WIDTH = 74
 _BARE = re.compile(r"[+-]?(\d+(\.\d*)?|\.\d+)([eE][+-]?\d+)?")
+
+
+def one_of(what: str, names: Sequence[str]) -> str:
+    """List the names that an argument takes, for the end of a command's help; none of them is broken.
+
+    Parameters
+    ----------
+    what : str
+        The argument.
+    names : sequence of str
+        What it may be.
+
+    Returns
+    -------
+    str
+        Lines that click leaves as they are.
+    """
+    told = textwrap.wrap(f"{what} is one of {', '.join(names)}.", _HELP_WIDTH, break_on_hyphens=False)
+    return "\n".join(("\b", *told))
 
 
 class QuantityType(click.ParamType[float]):

@@ -15,7 +15,7 @@ _CITED = r"annex|appendix|art\.|article|chapter|division|figure|Note|paras?|para
 _TIES = re.compile(
     rf"\b(?:{_CITED}|[A-Z]{{2,}}) (?=\.?\d)|"
     rf"(?<=\d) (?={_UNIT})|(?<=\d) (?={_MONTH} \d{{4}}\b)|(?<=\d {_MONTH}) (?=\d{{4}}\b)"
-    r"|(?<=\d m) (?=[PS]\b)|(?<=\d ft) (?=[PS\d])|(?<=\d) (?=\d+/\d)"
+    r"|(?<=\d m) (?=[PS]\b)|(?<=\d ft) (?=[PS\d])|(?<=\d) (?=\d+/\d)|(?<=\d) (?=CFR \d)"
 )
 
 

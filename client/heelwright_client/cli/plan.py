@@ -40,7 +40,15 @@ _REQUIRED = ("displacement_t", "gm_m", "breadth_m", "depth_m", "draught_m", "pos
 @click.option("--breadth-m", type=_LENGTH)
 @click.option("--depth-m", type=_LENGTH)
 @click.option("--draught-m", type=_LENGTH)
-@click.option("--position", "positions", type=_POSITION, multiple=True, help="A spot for weights; y to port negative.")
+@click.option(
+    "--position",
+    "positions",
+    type=_POSITION,
+    multiple=True,
+    metavar="SPOT",
+    help="A spot for weights, X_M:Y_PORT_M:Y_STARBOARD_M:Z_M, y to port negative; where they are known, then "
+    "UNITS_PER_SIDE, MAX_MASS_T and DECK_LOAD_T_PER_M2, each after a colon.",
+)
 @click.option("--stock", type=PartsType("mass_t", "count", "id?"), multiple=True, help="Weights at hand.")
 @click.option("--weight-step-t", type=_MASS, help="In place of a stock: equal weights in steps of this mass.")
 @click.option("--shift-step-m", type=_LENGTH, help="Steps of the shift [0.1].")

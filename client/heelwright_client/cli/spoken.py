@@ -67,5 +67,5 @@ def spoken_time(time: str | None, unknown: str = "") -> str:
     if not time or len(time) <= len("2029-06-03") or not on_terminal():
         return spoken_day(time, unknown)
     found = datetime.datetime.fromisoformat(time)
-    zone = f"{found:%:z}" if found.utcoffset() else "UTC" if found.tzinfo else ""
+    zone = found.isoformat()[-len("+00:00") :] if found.utcoffset() else "UTC" if found.tzinfo else ""
     return f"{day(time)}, {found:%H:%M} {zone}".rstrip()

@@ -9,6 +9,7 @@ import click
 from heelwright_client.cli import tests_day_commands, tests_result_commands
 from heelwright_client.cli.checks import any_failed, check_lines
 from heelwright_client.cli.files import read_document
+from heelwright_client.cli.options import one_of
 from heelwright_client.cli.page import on_terminal, page_width
 from heelwright_client.cli.settings import Settings, pass_settings
 from heelwright_client.cli.spoken import spoken, spoken_time
@@ -220,9 +221,9 @@ def pin(settings: Settings, /, test: str) -> None:
     tell(settings, found, [f"Taken as she is described now: {versions}."])
 
 
-@tests.command("move")
+@tests.command("move", epilog=one_of("STAGE", STAGES))
 @click.argument("test")
-@click.argument("stage", type=click.Choice(STAGES))
+@click.argument("stage", type=click.Choice(STAGES), metavar="STAGE")
 @click.option("--reason", help="Needed to postpone or abandon.")
 @pass_settings
 def move(settings: Settings, /, test: str, stage: str, reason: str | None) -> None:

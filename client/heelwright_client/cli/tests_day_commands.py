@@ -9,7 +9,7 @@ import click
 from heelwright_client.cli.checks import VERDICTS
 from heelwright_client.cli.entry_words import entry_words
 from heelwright_client.cli.files import read_document
-from heelwright_client.cli.options import QuantityType
+from heelwright_client.cli.options import QuantityType, one_of
 from heelwright_client.cli.page import on_terminal, page_width
 from heelwright_client.cli.settings import Settings, pass_settings
 from heelwright_client.cli.spoken import spoken
@@ -44,12 +44,13 @@ COLLECTIONS = (
     "uncertainties",
 )
 _COLLECTION = click.Choice(COLLECTIONS)
+_COLLECTIONS = one_of("COLLECTION", COLLECTIONS)
 _LENGTH = QuantityType("length")
 
 
-@click.command("enter")
+@click.command("enter", epilog=_COLLECTIONS)
 @click.argument("test")
-@click.argument("collection", type=_COLLECTION)
+@click.argument("collection", type=_COLLECTION, metavar="COLLECTION")
 @click.argument("facts_file", metavar="FACTS.json")
 @click.option("--key", metavar="TEXT", help="Names this one act, so that it can be sent again from a poor network.")
 @pass_settings
@@ -113,9 +114,9 @@ def ballast_move(
     tell(settings, found, [line, "Whether what left has arrived is checked when the test is reduced."])
 
 
-@click.command("entries")
+@click.command("entries", epilog=_COLLECTIONS)
 @click.argument("test")
-@click.argument("collection", type=_COLLECTION)
+@click.argument("collection", type=_COLLECTION, metavar="COLLECTION")
 @pass_settings
 def entries(settings: Settings, /, test: str, collection: Any) -> None:  # noqa: ANN401 (a word)
     """List what was entered in a COLLECTION of a TEST, corrected entries included."""
@@ -125,9 +126,9 @@ def entries(settings: Settings, /, test: str, collection: Any) -> None:  # noqa:
     tell(settings, {"items": found}, list_lines(rows, names, "says") or [f"No {collection}."])
 
 
-@click.command("withdraw")
+@click.command("withdraw", epilog=_COLLECTIONS)
 @click.argument("test")
-@click.argument("collection", type=_COLLECTION)
+@click.argument("collection", type=_COLLECTION, metavar="COLLECTION")
 @click.argument("entry")
 @click.option("--reason", required=True)
 @pass_settings
