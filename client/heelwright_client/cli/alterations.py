@@ -9,7 +9,7 @@ import click
 
 from heelwright_client.cli.options import QuantityType
 from heelwright_client.cli.output import show, show_json
-from heelwright_client.cli.page import page_width
+from heelwright_client.cli.page import on_terminal, page_width
 from heelwright_client.cli.settings import Settings, pass_settings
 from heelwright_client.cli.spoken import spoken_day
 from heelwright_client.cli.tables import Column, Line, table
@@ -17,6 +17,7 @@ from heelwright_client.units import System
 from heelwright_client.words import height, offset, quantity, station
 
 _LENGTH = QuantityType("length")
+_WHAT = -2
 
 
 @click.group()
@@ -96,12 +97,14 @@ def alteration_lines(entries: Sequence[Mapping[str, Any]], system: System, width
 
 
 def _rows(entry: Mapping[str, Any], system: System) -> list[list[str]]:
-    """One row, and a second one below it for where a relocated mass went."""
+    """One row, and a second one for where a relocated mass went; on a terminal what it is may stand below them."""
     mass = quantity(entry["mass_t"], "mass", system=system, decimals=2)
     what = str(entry.get("description") or "")
     rows = [[spoken_day(entry["date"]), str(entry["kind"]), mass, *_place(entry, "", system), what, _standing(entry)]]
     if entry["kind"] == "relocated":
         rows.append(["", "  to", "", *_place(entry, "to_", system), "", ""])
+        if on_terminal():
+            rows[0][_WHAT], rows[1][_WHAT] = "", what
     return rows
 
 

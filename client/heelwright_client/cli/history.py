@@ -16,6 +16,7 @@ from heelwright_client.cli.settings import Settings, pass_settings
 from heelwright_client.errors import RefusedError
 from heelwright_client.history_columns import FIELDS
 from heelwright_client.history_files import SHEETS, Entry, HistoryFileError, Sheet, read_history, write_history
+from heelwright_client.web.wording import plural
 
 _POINTER = re.compile(r"^/entries/(?P<number>\d+)(?:/(?:lightship|alteration))?(?:/(?P<field>.*))?$")
 
@@ -40,7 +41,7 @@ def import_history(settings: Settings, /, file: str, vessel: str | None, only_ch
     if settings.as_json:
         show_json({**counts, "stored": not only_check})
     else:
-        told = f"{counts['lightships']} lightships and {counts['alterations']} alterations"
+        told = f"{plural(counts['lightships'], 'lightship')} and {plural(counts['alterations'], 'alteration')}"
         show([f"{told} can be read; nothing was stored." if only_check else f"Stored {told}."])
 
 
@@ -110,7 +111,8 @@ def export_history(settings: Settings, /, file: str, names: tuple[str, ...], onl
     if settings.as_json:
         show_json(counts)
     else:
-        show([f"Wrote {' and '.join(f'{count} {sheet}' for sheet, count in counts.items())} to {file}."])
+        told = " and ".join(plural(count, sheet.removesuffix("s")) for sheet, count in counts.items())
+        show([f"Wrote {told} to {file}."])
 
 
 def _standing(

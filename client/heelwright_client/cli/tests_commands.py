@@ -158,7 +158,7 @@ def answer_tank(settings: Settings, /, test: str, **facts: Any) -> None:  # noqa
     given = {name: value for name, value in facts.items() if value is not None}
     found = settings.client.tests.answer_tank(test, given)
     effect = found.get("effect")
-    tell(settings, found, [f"Noted: {given['tank']} {given['answer']}.", *([effect["text"]] if effect else [])])
+    tell(settings, found, [f"Noted for {given['tank']}: {given['answer']}.", *([effect["text"]] if effect else [])])
 
 
 @tests.command("replan")
