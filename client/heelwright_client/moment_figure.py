@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from heelwright_client.svg import ACCENT, INK, RULE, SHAPES, Axis, Drawing, Picture
-from heelwright_client.svg_plot import SMALL, WIDE, Names, in_unit, key_lines, level, tick_words, upright
+from heelwright_client.svg_plot import SMALL, WIDE, Names, in_unit, key_lines, level, text_width, tick_words, upright
 from heelwright_client.units import SI, System, Unit
 from heelwright_client.words import number
 
@@ -151,8 +151,9 @@ def moment_figure(figure: MomentFigure, width: int = WIDE) -> Picture:
     if figure.slope is not None:
         drawing.line(_line(figure.slope, across, up), width=1.2)
         drawing.note("Slanting line: fitted to all readings.")
-    _key(drawing, figure, across, up)
-    _readings(drawing, figure, across, up)
+    names = Names(drawing, (across.start, up.end, across.end, up.start))
+    _key(drawing, figure, across, up, names)
+    _readings(drawing, figure, across, up, names)
     _residuals(drawing, figure, across, below, enlarged)
     return drawing.picture()
 
@@ -185,7 +186,7 @@ def _frame(drawing: Drawing, across: Axis, up: Axis, width: int, unit: Unit) -> 
     drawing.words(across.end, y, "to starboard →", size=SMALL, anchor="end")
 
 
-def _key(drawing: Drawing, figure: MomentFigure, across: Axis, up: Axis) -> None:
+def _key(drawing: Drawing, figure: MomentFigure, across: Axis, up: Axis, names: Names) -> None:
     """Marks and instruments in the corner that the line leaves free, and its slope in the one opposite."""
     rises = (figure.slope or 0.0) >= 0
     left = across.start + 8 if rises else across(0) + 8
@@ -196,15 +197,16 @@ def _key(drawing: Drawing, figure: MomentFigure, across: Axis, up: Axis) -> None
         for shape, name, at in line:
             drawing.mark(left + at + 5, y, shape)
             drawing.words(left + at + 15, y + 4, name, size=SMALL)
+            names.keep_words_free(left + at, y + 4, f"xx {name}")
     if figure.slope is not None:
         x = across.end - 6 if rises else across(0) - 6
         lines = (f"slope {figure.slope_words()} × 10⁻³", f"per {figure.unit().symbol}")
         for order, words in enumerate(lines):
             drawing.words(x, up.start - 22 + 14 * order, words, size=SMALL, anchor="end")
+            names.keep_words_free(x - text_width(words), up.start - 22 + 14 * order, words)
 
 
-def _readings(drawing: Drawing, figure: MomentFigure, across: Axis, up: Axis) -> None:
-    names = Names(drawing, (across.start, up.end, across.end, up.start))
+def _readings(drawing: Drawing, figure: MomentFigure, across: Axis, up: Axis, names: Names) -> None:
     for reading in figure.readings:
         names.keep_free(across(reading.moment_t_m), up(reading.tangent), 6)
     names.keep_line_free(_line(figure.slope or 0.0, across, up))

@@ -15,7 +15,7 @@ SOFT = "#555555"
 SMALL = 11
 _LETTER = 0.57
 """Mean width of a letter in its height, of common sans-serif faces (common practice)."""
-_FARTHER = (0.0, 14.0, 28.0, 42.0, 60.0)
+_FARTHER = (0.0, 8.0, 14.0, 22.0, 28.0, 36.0, 44.0, 60.0)
 
 Box = tuple[float, float, float, float]
 Tick = tuple[float, str]
@@ -240,6 +240,18 @@ class Names:
         """
         self._taken.append((x - half, y - half, x + half, y + half))
 
+    def keep_words_free(self, left: float, base: float, text: str) -> None:
+        """Keep words free that were written already.
+
+        Parameters
+        ----------
+        left, base : float
+            Where they start [px].
+        text : str
+            The words.
+        """
+        self._taken.append(_box(left, base, text_width(text)))
+
     def keep_line_free(self, points: Sequence[tuple[float, float]]) -> None:
         """Keep a line free as long as a name finds room elsewhere.
 
@@ -300,14 +312,20 @@ class Names:
     def _room(
         self, x: float, y: float, wide: float, away: float, farther: Sequence[float]
     ) -> tuple[float, float, float] | None:
-        """Left end, baseline and how much farther off; over a line only where nothing else is free."""
-        for kept in ([*self._taken, *self._lines], self._taken):
-            for far in farther:
-                for left, base in _places(x, y, wide, SMALL, away + far):
-                    clear = not far or not self._through_words(_lead(x, y, left, base, wide))
-                    if clear and self._fits(_box(left, base, wide), kept):
-                        return left, base, far
-        return None
+        """Left end, baseline and how much farther off; over or through something only where nothing else is free."""
+        far = away + max(farther) + SMALL
+        window = (x - far - wide, y - far, x + far + wide, y + far)
+        taken = [box for box in self._taken if _overlap(box, window)]
+        lines = [box for box in self._lines if _overlap(box, window)]
+        through: tuple[float, float, float] | None = None
+        for kept in ([*taken, *lines], taken):
+            for off in farther:
+                for left, base in _places(x, y, wide, SMALL, away + off):
+                    if self._fits(_box(left, base, wide), kept):
+                        if not off or not self._through_words(_lead(x, y, left, base, wide)):
+                            return left, base, off
+                        through = through or (left, base, off)
+        return through
 
     def _through_words(self, line: Sequence[tuple[float, float]]) -> bool:
         return any(_overlap(dot, box) for dot in _dots(line) for box in self._written)

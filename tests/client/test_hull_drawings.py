@@ -13,6 +13,7 @@ from heelwright_client.web.drawings.body_plan import body_plan
 from heelwright_client.web.drawings.deck import DeckShip, deck_plan
 from heelwright_client.web.drawings.inline import Figure
 from heelwright_client.web.drawings.life_line import Moment, life_line
+from heelwright_client.web.drawings.running import running_plot
 from heelwright_client.web.drawings.trade_off import Choice, trade_off
 from heelwright_client.web.hull_view import hull_drawings
 from heelwright_client.web.wording import Say
@@ -112,7 +113,7 @@ def test_each_mark_and_dash_of_a_profile_is_explained_and_nothing_else_is(
 def test_the_centre_of_additions_is_explained_only_where_there_is_one():
     for log, there in (([logged("added", 20.0, 5.0)], False), ([logged("added", x, 5.0) for x in (20.0, 40.0)], True)):
         for svg, told in drawn(hull_figures(hull(), drifted(30.0, None), log, METRIC)["profile"]):
-            assert ("A centre of additions" in svg) == ("Triangle A: common centre" in told) == there
+            assert (">A additions<" in svg) == ("Triangle A: common centre" in told) == there
 
 
 def test_what_lies_far_off_the_ship_is_an_arrow_at_the_border_and_leaves_her_to_be_seen():
@@ -257,3 +258,37 @@ def test_among_any_plans_words_stand_apart_and_the_one_shown_is_explained(found:
     assert misplaced(picture.svg) == []
     assert "Filled diamond: this plan." in picture.notes
     assert "the dashes join them" in caption(picture)
+
+
+INSTRUMENTS = st.lists(st.sampled_from(["P1", "P2", "I3", "pendulum fore", "U-tube aft", "inclinometer bridge"]),
+                       min_size=1, max_size=4, unique=True)  # fmt: skip
+
+
+@SOME
+@given(
+    INSTRUMENTS,
+    st.sampled_from([-1, 1]),
+    st.floats(0.002, 0.12),
+    st.floats(1.0, 5000.0),
+    st.floats(0.0, 0.02),
+    SAYS,
+    WIDTHS,
+    st.booleans(),
+)
+def test_on_any_moment_line_words_stand_apart_and_ring_and_filled_marks_are_explained(
+    names: list[str], sign: int, far: float, moment: float, off: float, say: Say, width: int, again: bool
+):
+    slope = sign * far / moment
+    points = [
+        {"state": state, "instrument": name, "moment_t_m": side * moment, "tangent": slope * side * moment + each,
+         "residual": each}
+        for state, side in enumerate((0.0, 0.5, 1.0, 0.0, -0.5, -1.0)) for name in names
+        for each in [off * (-1) ** state]
+    ]  # fmt: skip
+    picture = running_plot(points, slope, [2] if again else [], width, system=say.system)
+    told = caption(picture)
+    assert misplaced(picture.svg) == []
+    assert "Ring: the last state." in told
+    assert ("Filled: states to be read again." in told) == again
+    assert "ten times" not in told
+    assert f"moment, {say.unit('moment')}" in {words for words, *_ in boxes(picture.svg)}

@@ -89,7 +89,7 @@ def _added(alterations: Sequence[Mapping[str, Any]]) -> list[Mark]:
         return []
     x, z = (math.fsum(each["mass_t"] * each[axis] for each in added) / mass for axis in ("x_m", "z_m"))
     note = "Triangle A: common centre of the logged additions."
-    return [Mark("A", x, z, "triangle", words="centre of additions", notes=(note,))]
+    return [Mark("A", x, z, "triangle", words="additions", notes=(note,))]
 
 
 def in_force(alterations: Sequence[Mapping[str, Any]]) -> list[Mapping[str, Any]]:
@@ -130,7 +130,7 @@ def _implied(drift: Mapping[str, Any] | None) -> list[Mark]:
             COVERAGE * centre["x"]["standard"],
             COVERAGE * height["standard"] if height else 0.0,
             doubtful,
-            words=f"implied {change}, look for an error" if doubtful else f"implied {change}",
+            words="look for an error" if doubtful else f"implied {change}",
             notes=(note,),
         )
     ]

@@ -107,7 +107,7 @@ def _contours(drawing: Drawing, shown: Stations, length_bp_m: float, across: Axi
 
 
 def _places(drawing: Drawing, ends: Sequence[_End], middle: float, say: Say) -> None:
-    """Numbers in rows above the deck, each on a thin line from its contour: the broadest first, then from inside."""
+    """Numbers in rows above the deck, each on a thin line from its contour: the broadest on top, others from inside."""
     boxes: list[tuple[float, int, float]] = []
     leads: list[tuple[float, int]] = []
     left_out = ranged = False
@@ -116,7 +116,8 @@ def _places(drawing: Drawing, ends: Sequence[_End], middle: float, say: Say) -> 
         words = _place_words(end, say)
         half = text_width(words) / 2
         x = min(max(end.x, half + 2), drawing.width - half - 2)
-        row = next((row for row in range(_ROWS) if _fits(x, half, end.x, row, boxes, leads)), None)
+        rows = range(_ROWS)[::-1] if end in broadest else range(_ROWS)
+        row = next((row for row in rows if _fits(x, half, end.x, row, boxes, leads)), None)
         if row is None:
             left_out = True
             continue

@@ -110,7 +110,7 @@ def _deck(drawing: Drawing, ship: DeckShip, across: Axis, down: Axis, names: Nam
             side = down(sign * ship.breadth_m / 2)
             points = [(across.start, side), (across.end, side)]
         drawing.line(points, width=1.8)
-        drawing.note(f"Thick lines: {'the deck edge' if len(inside) > 1 else 'half the moulded breadth'}.")
+        drawing.note(f"Thick lines: {'the deck edge' if len(inside) > 1 else 'the moulded breadth'}.")
         names.keep_line_free(points)
     if ship.places:
         drawing.note("Thin dashes between short ends: places where weights may stand.")

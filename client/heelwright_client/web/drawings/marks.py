@@ -75,6 +75,8 @@ def draw_marks(drawing: Drawing, marks: Sequence[Mark], across: Axis, up: Axis, 
     for mark, spot in reversed(list(zip(marks, spots, strict=True))):
         _draw(drawing, mark, spot, across, up)
         names.keep_free(*spot, 6)
+        if mark.to is not None:
+            names.keep_line_free([spot, (_within(across, across(mark.to[0])), _within(up, up(mark.to[1])))])
         if mark.z_m is None:
             names.keep_line_free([spot, (spot[0], up.start)])
     written = [

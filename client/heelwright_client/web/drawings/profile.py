@@ -103,7 +103,7 @@ def _perpendiculars(drawing: Drawing, length_bp_m: float, across: Axis, up: Axis
     for x, letters in ((0.0, "AP"), (length_bp_m, "FP")):
         drawing.line([(across(x), up.end - 8), (across(x), up.start)], width=0.8, dash="8 3 2 3")
         drawing.words(across(x), up.end - 11, letters, anchor="middle", size=SMALL)
-        names.keep_free(across(x), up.end - 14, 11)
+        names.keep_free(across(x), up.end - 15, 9)
     drawing.note("Dash and dot: baseline, aft and forward perpendicular (AP, FP).")
     drawing.words(4, 14, f"above baseline, {symbol}", size=SMALL)
     drawing.words(across.start, up.start + 33, f"forward of AP, {symbol}", size=SMALL)
