@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from typing import Any
 
 from sqlalchemy.orm import Session
@@ -20,6 +21,7 @@ from heelwright_service.usecases.enter_in_test import Entered, add_entry
 from heelwright_service.usecases.planned_tests import planned_condition_of, planned_ship
 from heelwright_service.usecases.preconditions import ANY, Expected
 from heelwright_service.usecases.prepare_vessel import bring_into_step
+from heelwright_service.usecases.price_preparations import Prices
 from heelwright_service.usecases.stored_tests import StoredTest, load_test, with_plans
 from heelwright_service.usecases.test_documents import StoredPlan, refuse_after_test_day, store_document, tell
 
@@ -32,7 +34,7 @@ def store_tank_plan(
     Parameters
     ----------
     work : UnitOfWork
-        Opens the transaction.
+        Opens the transactions; the work list is priced between reading and storing.
     caller : Caller
         Who stores it.
     test_id : str
@@ -58,10 +60,13 @@ def store_tank_plan(
     CoreError
         When a tank cannot be as planned, such as a level outside its table.
     """
+    with work.transaction(read_only=True) as session:
+        seen = load_test(session, caller, test_id)
+    prices = _prices(seen, from_document(TankPlan, document))
     with work.transaction() as session:
         test = load_test(session, caller, test_id, lock=True)
         refuse_after_test_day(test)
-        return _stored(work, session, caller, test, expected, document)
+        return _stored(work, session, caller, test, expected, document, prices)
 
 
 def read_tank_plan(work: UnitOfWork, caller: Caller, test_id: str, today: str) -> dict[str, Any]:
@@ -146,13 +151,13 @@ def answer_tank(work: UnitOfWork, caller: Caller, test_id: str, answer: dict[str
         return view | {"effect": _effect(again, plan, again.all_of("tank-answer", TankAnswer), condition)}
 
 
-def plan_again(work: UnitOfWork, caller: Caller, test_id: str) -> StoredPlan:
-    """Take the ship's offers into the tank plan; the work list follows.
+def plan_again(work: UnitOfWork, caller: Caller, test_id: str) -> Callable[[], StoredPlan]:
+    """Return what takes the ship's offers into the tank plan; the work list, which is priced before, follows.
 
     Parameters
     ----------
     work : UnitOfWork
-        Opens the transaction.
+        Opens the transactions; the work list is priced between reading and storing.
     caller : Caller
         Who plans.
     test_id : str
@@ -160,8 +165,8 @@ def plan_again(work: UnitOfWork, caller: Caller, test_id: str) -> StoredPlan:
 
     Returns
     -------
-    StoredPlan
-        The tank plan that is now current.
+    callable
+        Stores the tank plan and returns it.
 
     Raises
     ------
@@ -172,21 +177,47 @@ def plan_again(work: UnitOfWork, caller: Caller, test_id: str) -> StoredPlan:
     CoreError
         When an offered state cannot be, such as a level outside its table.
     """
-    with work.transaction() as session:
-        test = load_test(session, caller, test_id, lock=True)
-        refuse_after_test_day(test)
-        offered = as_offered(_plan_of(test), test.all_of("tank-answer", TankAnswer))
-        return _stored(work, session, caller, test, ANY, to_document(offered))
+    with work.transaction(read_only=True) as session:
+        seen = load_test(session, caller, test_id)
+    prices = _prices(seen, _offered(seen))
+
+    def keep() -> StoredPlan:
+        with work.transaction() as session:
+            test = load_test(session, caller, test_id, lock=True)
+            refuse_after_test_day(test)
+            return _stored(work, session, caller, test, ANY, to_document(_offered(test)), prices)
+
+    return keep
+
+
+def _offered(test: StoredTest) -> TankPlan:
+    return as_offered(_plan_of(test), test.all_of("tank-answer", TankAnswer))
+
+
+def _prices(test: StoredTest, plan: TankPlan) -> Prices | None:
+    """What prices the work list under a tank plan; None where no list follows it."""
+    if not test.preparations:
+        return None
+    refuse_after_test_day(test)
+    _refuse_impossible(test, plan)
+    return Prices.on(with_plans(test, tank_plan=plan))
 
 
 def _stored(
-    work: UnitOfWork, session: Session, caller: Caller, test: StoredTest, expected: Expected, document: dict[str, Any]
+    work: UnitOfWork,
+    session: Session,
+    caller: Caller,
+    test: StoredTest,
+    expected: Expected,
+    document: dict[str, Any],
+    prices: Prices | None,
 ) -> StoredPlan:
     plan = from_document(TankPlan, document)
     _refuse_impossible(test, plan)
     stored = store_document(work, session, caller, test, "tank-plan", expected, document)
     if test.preparations:
-        bring_into_step(work, session, caller, with_plans(test, tank_plan=plan))
+        follows = with_plans(test, tank_plan=plan)
+        bring_into_step(work, session, caller, follows, prices or Prices.on(follows))
     return stored
 
 

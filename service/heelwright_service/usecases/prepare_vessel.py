@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import replace
 from typing import Any
 
@@ -16,18 +17,18 @@ from heelwright_service.store.unit_of_work import UnitOfWork
 from heelwright_service.usecases.access import Caller
 from heelwright_service.usecases.errors import InvalidError
 from heelwright_service.usecases.preconditions import ANY
-from heelwright_service.usecases.price_preparations import price_of
+from heelwright_service.usecases.price_preparations import Prices
 from heelwright_service.usecases.stored_tests import StoredTest, load_test
 from heelwright_service.usecases.test_documents import StoredPlan, refuse_after_test_day, store_document
 
 
-def generate(work: UnitOfWork, caller: Caller, test_id: str, today: str) -> dict[str, Any]:
-    """Generate the work list from plan and tank plan, or bring it into step with them; ticks stay.
+def generate(work: UnitOfWork, caller: Caller, test_id: str, today: str) -> Callable[[], dict[str, Any]]:
+    """Price the work list that plan and tank plan ask for, and return what stores it or brings it into step.
 
     Parameters
     ----------
     work : UnitOfWork
-        Opens the transaction.
+        Opens the transactions; the pricing runs between reading and storing.
     caller : Caller
         Who asks for it.
     test_id : str
@@ -37,8 +38,8 @@ def generate(work: UnitOfWork, caller: Caller, test_id: str, today: str) -> dict
 
     Returns
     -------
-    dict
-        The list as :func:`read_list` gives it.
+    callable
+        Stores the list, in which ticks stay, and returns it as :func:`read_list` gives it.
 
     Raises
     ------
@@ -49,18 +50,26 @@ def generate(work: UnitOfWork, caller: Caller, test_id: str, today: str) -> dict
     ConflictError
         When the test day is over.
     """
-    with work.transaction() as session:
-        test = load_test(session, caller, test_id, lock=True)
-        refuse_after_test_day(test)
-        stored = bring_into_step(work, session, caller, test)
-    return _view(stored, today)
+    with work.transaction(read_only=True) as session:
+        seen = load_test(session, caller, test_id)
+    refuse_after_test_day(seen)
+    prices = Prices.on(seen)
+
+    def keep() -> dict[str, Any]:
+        with work.transaction() as session:
+            test = load_test(session, caller, test_id, lock=True)
+            refuse_after_test_day(test)
+            stored = bring_into_step(work, session, caller, test, prices)
+        return _view(stored, today)
+
+    return keep
 
 
-def bring_into_step(work: UnitOfWork, session: Session, caller: Caller, test: StoredTest) -> StoredPlan:
+def bring_into_step(work: UnitOfWork, session: Session, caller: Caller, test: StoredTest, prices: Prices) -> StoredPlan:
     """Store the work list that a test's plans now ask for; nothing ticked is lost."""
     if test.tank_plan is None:
         raise InvalidError("tank-plan-missing", "the work list follows the tank plan; store that first", "/tank-plan")
-    items = merge(test.preparations, work_list(test.plan, test.tank_plan, price_of(test)))
+    items = merge(test.preparations, work_list(test.plan, test.tank_plan, prices.for_test(test)))
     return _store(work, session, caller, test, items)
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 from heelwright_service.core.campaign.planned_condition import PlannedCondition
 from heelwright_service.core.campaign.preparations import CostOfLeaving, PriceOf
@@ -28,6 +28,35 @@ MAN_T = 0.08
 MAN_MOVES_M = 3.0
 GEAR_T = 1.0
 """The sizes that an item left undone is priced with (office defaults); the price names them."""
+
+
+@dataclass(frozen=True)
+class Prices:
+    """What prices the items of a work list, and the test that it was worked out on.
+
+    Parameters
+    ----------
+    price_of : callable or None
+        From :func:`price_of`.
+    test : StoredTest
+        The test.
+    """
+
+    price_of: PriceOf | None
+    test: StoredTest
+
+    @classmethod
+    def on(cls, test: StoredTest) -> Prices:
+        """Work them out, which takes seconds on a ship with many tanks: not while others wait to write."""
+        return cls(price_of(test), test)
+
+    def for_test(self, test: StoredTest) -> PriceOf | None:
+        """Return what prices a test as it now stands; worked out anew where it changed since."""
+        return self.price_of if _prices_on(test) == _prices_on(self.test) else price_of(test)
+
+
+def _prices_on(test: StoredTest) -> tuple[object, ...]:
+    return test.plan, test.tank_plan, test.described, test.documents("person")
 
 
 def price_of(test: StoredTest) -> PriceOf | None:

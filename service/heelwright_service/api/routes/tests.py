@@ -7,7 +7,7 @@ from typing import Any
 from flask_smorest import Blueprint
 
 from heelwright_service.api.context import caller, work
-from heelwright_service.api.endpoint import Answer, endpoint
+from heelwright_service.api.endpoint import Answer, Pending, endpoint
 from heelwright_service.api.schemas.base import page_of
 from heelwright_service.api.schemas.test_day import entry_answer
 from heelwright_service.api.schemas.tests import (
@@ -172,18 +172,44 @@ def answer_tank(test_id: str, body: dict[str, Any]) -> Answer:
     return Answer(found, location=f"/v1/tests/{test_id}/tank-plan/answers/{found['entry_id']}")
 
 
-@endpoint(blueprint, "POST", f"{_TEST}/tank-plan/replan", role="planner", answer=TankPlanBody(), refusals=(409,))
-def plan_tanks_again(test_id: str) -> Answer:
+@endpoint(
+    blueprint,
+    "POST",
+    f"{_TEST}/tank-plan/replan",
+    role="planner",
+    answer=TankPlanBody(),
+    refusals=(409,),
+    stores=False,
+)
+def plan_tanks_again(test_id: str) -> Pending:
     """Take the ship's offers into the tank plan; the work list follows."""
-    found = answer_tank_plan.plan_again(work(), caller(), test_id)
-    return Answer(found.document, found.version)
+    keep = answer_tank_plan.plan_again(work(), caller(), test_id)
+
+    def store() -> Answer:
+        found = keep()
+        return Answer(found.document, found.version)
+
+    return Pending(store)
 
 
-@endpoint(blueprint, "POST", f"{_TEST}/preparations", role="planner", answer=PreparationsAnswer(), refusals=(409,))
-def generate_preparations(test_id: str) -> Answer:
+@endpoint(
+    blueprint,
+    "POST",
+    f"{_TEST}/preparations",
+    role="planner",
+    answer=PreparationsAnswer(),
+    refusals=(409,),
+    stores=False,
+)
+def generate_preparations(test_id: str) -> Pending:
     """Generate the ship's work list, or bring it into step with the plans; ticks stay."""
-    found = prepare_vessel.generate(work(), caller(), test_id, today())
-    return Answer(found, found["version"])
+    keep = prepare_vessel.generate(work(), caller(), test_id, today())
+
+    def store() -> Answer:
+        found = keep()
+        return Answer(found, found["version"])
+
+    return Pending(store)
 
 
 @endpoint(
