@@ -10,7 +10,7 @@ from heelwright_service.core.drift.ladder import QUANTITY_WORDS
 from heelwright_service.core.drift.request import MEASURED, DriftRequest, LightshipRecord
 from heelwright_service.core.drift.slips import slips
 from heelwright_service.core.rules import RuleSet, RuleVessel, Stage, Verdict, calendar_for, kind_of, rules_for
-from heelwright_service.core.words import counted, dated, on_day, plain
+from heelwright_service.core.words import counted, dated, listed, on_day, plain
 
 DEFERENCE = (
     "A flag Administration or its recognized organization can always ask for more than these rules; local codes and a "
@@ -80,6 +80,7 @@ def _suspicions(items: Sequence[DriftItem]) -> Iterator[str]:
 
 
 def _advice(verdicts: Sequence[Verdict]) -> Iterator[str]:
+    remarked: dict[str, list[str]] = {}
     for verdict in verdicts:
         if verdict.advisory and verdict.passed_limit and not verdict.remark:
             yield (
@@ -87,7 +88,9 @@ def _advice(verdicts: Sequence[Verdict]) -> Iterator[str]:
                 f"{verdict.limit_text} ({verdict.source}, {verdict.confidence_text}); it does not bind by itself."
             )
         if verdict.remark:
-            yield f"{verdict.rule}: {verdict.remark}"
+            remarked.setdefault(verdict.remark, []).append(verdict.rule)
+    for remark, rules in remarked.items():
+        yield f"{listed(list(dict.fromkeys(rules)))}: {remark}"
 
 
 def _not_judged(items: Sequence[DriftItem], logged: Logged) -> Iterator[str]:

@@ -12,6 +12,7 @@ from heelwright_service.core.drift.answer import LightshipValues
 from heelwright_service.core.drift.differences import ends, top_of
 from heelwright_service.core.drift.request import Alteration, DriftRequest, LightshipRecord
 from heelwright_service.core.rules import RuleVessel
+from heelwright_service.core.words import listed, on_day
 
 LARGEST_ALTERATION = 0.2  # share of the lightship that one alteration rarely is
 PLAUSIBLE_MASS = 0.5  # a lightship of half or twice the baseline's mass is no drift
@@ -126,14 +127,16 @@ def _weight(alteration: Alteration, baseline: LightshipValues) -> Iterator[str]:
 
 
 def _twice(counted: Sequence[tuple[int, Alteration]]) -> Iterator[str]:
-    seen: dict[tuple[object, ...], int] = {}
+    alike: dict[tuple[object, ...], list[tuple[int, Alteration]]] = {}
     for index, each in counted:
         own = (each.date, each.kind, each.mass_t, each.x_m, each.y_m, each.z_m, each.to_x_m, each.to_y_m, each.to_z_m)
-        first = seen.setdefault(own, index)
-        if first != index:
+        alike.setdefault(own, []).append((index, each))
+    for group in alike.values():
+        if len(group) > 1:
+            entered, names = group[0][1], listed([f"/alterations/{index}" for index, _ in group])
             yield (
-                f"Alterations /alterations/{first} and /alterations/{index} are the same: {_words(each)} on "
-                f"{each.date}. Both were counted; take one out if it was entered twice."
+                f"Alterations {names} are the same: {_words(entered)} on {on_day(entered.date)}. All of them were "
+                "counted; leave one where it was entered more than once."
             )
 
 

@@ -194,10 +194,17 @@ def early_warning(found: float, limit: float, probability: float, thresholds: Ea
     return "amber" if beyond or probability > thresholds.amber_probability else "green"
 
 
+_LENGTHS: dict[LengthBasis, str] = {
+    "L": "the length L",
+    "Ls": "the subdivision length Ls",
+    "LBP": "the length between perpendiculars",
+}
+
+
 def _length_basis(rule: DeviationRule, vessel: RuleVessel) -> tuple[LengthBasis | None, str]:
     if not isinstance(rule.limit, PercentOfLength | PercentByLength):
         return None, ""
     used = length_on(rule.limit.basis, vessel)[1]
     if used == rule.limit.basis:
         return used, ""
-    return used, f"The rule is written with {rule.limit.basis}, which is not given; L was used."
+    return used, f"Written with {_LENGTHS[rule.limit.basis]}, which is not given; L was used."

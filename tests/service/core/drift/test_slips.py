@@ -70,3 +70,11 @@ def test_the_same_entry_twice_is_named_and_both_are_counted() -> None:
         "Alterations /alterations/0 and /alterations/2 are the same:"
     ]
     assert drift.logged.net.mass_t == 30.0
+
+
+def test_an_entry_made_many_times_is_named_once() -> None:
+    drift = drift_of([TESTED], [added("2016-01-01", 10.0, 60.0)] * 12)
+    named = [text for text in drift.cautions if "the same" in text]
+    assert len(named) == 1
+    assert "/alterations/0, /alterations/1" in named[0]
+    assert "and 4 more are the same" in named[0]
