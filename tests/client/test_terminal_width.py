@@ -257,6 +257,13 @@ def test_the_installed_command_asks_the_terminal_for_its_width_and_colours_witho
     assert {"vessel", "kind", "stage", "opened"} <= set(lines[0].split())
 
 
+def test_what_machines_read_is_the_same_on_a_terminal(office: Office) -> None:
+    asked: list[Arguments] = [("--json", *arguments) for arguments in (("tests", "list"), ("drift", "Merrowdale"))]
+    shown = office.on_terminal(80, asked)
+    assert shown == office.in_pipe(asked)
+    assert len(json.loads(shown[0])["items"]) == len(office.tests)
+
+
 def test_a_pipe_keeps_a_row_a_line_with_the_names_and_dates_that_programs_look_for(office: Office) -> None:
     listed, vessels = office.in_pipe([("tests", "list"), ("vessels", "list")])
     assert re.search(

@@ -94,14 +94,13 @@ def _widths(
 def _least(column: Column, cells: Sequence[str]) -> int:
     """How narrow a column may become before something in it would be cut."""
     pieces = max(map(len, cells)) if column.whole else max(map(longest_piece, cells))
-    readable = min(max(map(len, cells)), _READABLE) if column.wraps else 0
+    readable = min(max(map(len, cells)), _READABLE) if column.wraps or column.yields else 0
     return max(pieces, readable, longest_piece(column.heading))
 
 
 def _readable(column: Column, cells: Sequence[str]) -> int:
     """How narrow a column may become before it is a pile of single words."""
-    comfortable = _READABLE if column.yields else _WORDS
-    return max(_least(column, cells), min(max(map(len, cells)), comfortable))
+    return max(_least(column, cells), min(max(map(len, cells)), _WORDS))
 
 
 def _shrunk(
