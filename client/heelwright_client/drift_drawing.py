@@ -10,7 +10,18 @@ from typing import Any
 from heelwright_client.drift_points import Change, changes, verdicts, worst_share
 from heelwright_client.drift_steps import logged_steps
 from heelwright_client.svg import ACCENT, INK, Axis, Drawing, Picture, spread
-from heelwright_client.svg_plot import SMALL, WIDE, Names, key, key_lines, level, tick_words, upright, year_ticks
+from heelwright_client.svg_plot import (
+    SMALL,
+    WIDE,
+    Names,
+    key,
+    key_lines,
+    level,
+    text_width,
+    tick_words,
+    upright,
+    year_ticks,
+)
 from heelwright_client.units import System
 from heelwright_client.words import decimals_for, number
 
@@ -195,6 +206,7 @@ def _draw(drawing: Drawing, panel: _Panel, across: Axis, top: float) -> None:
     _steps(drawing, panel, across, up, names)
     _limits(drawing, panel, across, up, names)
     _changes(drawing, panel, across, up, names)
+    _names(drawing, panel, across, up, names)
 
 
 def _hatch(drawing: Drawing, panel: _Panel, across: Axis, up: Axis) -> None:
@@ -231,18 +243,32 @@ def _changes(drawing: Drawing, panel: _Panel, across: Axis, up: Axis, names: Nam
             names.keep_free(x, up(end), 5)
         drawing.mark(x, up(value), _MARKS.get(change.basis, _OTHER), colour=colour, filled=past)
         names.keep_free(x, up(value), 6)
-    newest = panel.found[-1]
-    colour = ACCENT if panel.past(newest.value) else INK
-    words = panel.words(newest.value, newest.half_width)
-    names.put(across(newest.year), up(newest.value / panel.to_si), words, away=10, bold=True, colour=colour)
 
 
 def _limits(drawing: Drawing, panel: _Panel, across: Axis, up: Axis, names: Names) -> None:
     for bound in panel.bounds:
         y = up(bound / panel.to_si)
         drawing.line([(across.start, y), (across.end, y)], dash="7 3", width=1.2)
-        names.put(across.start, y - 9, f"limit {panel.words(bound)}", away=6)
         names.keep_line_free([(across.start, y), (across.end, y)])
+
+
+def _names(drawing: Drawing, panel: _Panel, across: Axis, up: Axis, names: Names) -> None:
+    """The newest change in words, and each limit at its line, where it can be where nothing runs through the words."""
+    newest = panel.found[-1]
+    colour = ACCENT if panel.past(newest.value) else INK
+    words = panel.words(newest.value, newest.half_width)
+    names.put(across(newest.year), up(newest.value / panel.to_si), words, away=10, bold=True, colour=colour)
+    for bound in panel.bounds:
+        told = f"limit {panel.words(bound)}"
+        brief = told.rpartition(" ")[0]
+        y = up(bound / panel.to_si)
+        for words, over in ((told, False), (brief, False), (told, True), (brief, True)):
+            free = across.end - across.start - text_width(words) - 8
+            lefts = [across.start + 4 + part * free / 20 for part in range(21)]
+            if names.put_at([(left, base) for base in (y - 5, y + 14) for left in lefts], words, over=over):
+                break
+        else:
+            drawing.note(f"One line has no room for its words: {told}.")
 
 
 def fleet_drawing(vessels: Sequence[tuple[str, Mapping[str, Any]]], title: str) -> str:

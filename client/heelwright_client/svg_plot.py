@@ -309,6 +309,31 @@ class Names:
         self._drawing.words(left, base, text, size=SMALL, bold=bold, colour=colour)
         return True
 
+    def put_at(self, spots: Sequence[tuple[float, float]], text: str, *, over: bool = False) -> bool:
+        """Write words at the first of some spots that is free.
+
+        Parameters
+        ----------
+        spots : sequence of (float, float)
+            Left end and baseline [px].
+        text : str
+            The words.
+        over : bool
+            Whether they may lie over a line.
+
+        Returns
+        -------
+        bool
+            False where there is no room: they are not written.
+        """
+        wide, kept = text_width(text), self._taken if over else [*self._taken, *self._lines]
+        found = next((spot for spot in spots if self._fits(_box(*spot, wide), kept)), None)
+        if found is None:
+            return False
+        self.keep_words_free(*found, text)
+        self._drawing.words(*found, text, size=SMALL)
+        return True
+
     def _room(
         self, x: float, y: float, wide: float, away: float, farther: Sequence[float]
     ) -> tuple[float, float, float] | None:
