@@ -11,7 +11,10 @@ from sqlalchemy import Connection, Engine, create_engine, event, make_url
 
 READ_ONLY = "heelwright_read_only"
 
-_PRAGMAS = ("journal_mode=WAL", "foreign_keys=ON", "synchronous=FULL", "busy_timeout=10000")
+LONGEST_WAIT_S = 10.0
+"""How long a writer to SQLite waits for the one before it."""
+
+_PRAGMAS = ("journal_mode=WAL", "foreign_keys=ON", "synchronous=FULL", f"busy_timeout={LONGEST_WAIT_S * 1000:.0f}")
 
 
 def database_url() -> str:

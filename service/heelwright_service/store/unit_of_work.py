@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import threading
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, nullcontext
 from typing import Any
+from weakref import WeakKeyDictionary
 
 from sqlalchemy import Engine, update
 from sqlalchemy.exc import IntegrityError
@@ -13,7 +15,7 @@ from sqlalchemy.orm.exc import StaleDataError
 
 from heelwright_service.store.base import utc_now
 from heelwright_service.store.constraints import conflict_of
-from heelwright_service.store.engine import READ_ONLY
+from heelwright_service.store.engine import LONGEST_WAIT_S, READ_ONLY
 from heelwright_service.store.errors import StaleError
 from heelwright_service.store.tables.feed import Event, EventCounter
 
@@ -61,7 +63,8 @@ class UnitOfWork:
                 yield self._session
                 self._session.flush()
             return
-        with _translated(), Session(self._engine, expire_on_commit=False) as session:
+        queue = nullcontext() if read_only else _in_line(self._engine)
+        with _translated(), queue, Session(self._engine, expire_on_commit=False) as session:
             self._session, self._read_only, self._events = session, read_only, []
             try:
                 session.connection(execution_options=self._options(read_only=read_only))
@@ -112,6 +115,27 @@ class UnitOfWork:
         for offset, event in enumerate(reversed(self._events)):
             event.sequence = last - offset
         session.add_all(self._events)
+
+
+_lines: WeakKeyDictionary[Engine, threading.Lock] = WeakKeyDictionary()
+
+
+@contextmanager
+def _in_line(engine: Engine) -> Iterator[None]:
+    """Let this process's writers to SQLite follow each other: its own lock goes to whoever asks at the right time.
+
+    Who has waited as long as for that lock asks for it all the same, and is refused by it.
+    """
+    if engine.dialect.name != "sqlite":
+        yield
+        return
+    line = _lines.setdefault(engine, threading.Lock())
+    has_it = line.acquire(timeout=LONGEST_WAIT_S)
+    try:
+        yield
+    finally:
+        if has_it:
+            line.release()
 
 
 @contextmanager

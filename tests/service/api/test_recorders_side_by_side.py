@@ -24,7 +24,7 @@ from tests.support.app import engine_of, new_token, served
 from tests.support.box_test import STATES, Bench, bench, box_plan, readings
 
 RECORDERS, EACH = 4, 50
-MEDIAN_S, WORST_S = 1.0, 10.0
+MEDIAN_S, WORST_S = 1.0, 5.0
 
 
 @dataclass
