@@ -51,7 +51,7 @@ def review_context(test: StoredTest, today: str) -> ReviewContext:
     if test.description.get("approved_lightship") is None:
         called_for = "no approved inclining test of this vessel is on record"
     elif test.drift_request is not None:
-        called_for = why_inclining_is_called_for({**test.drift_request, "as_of": today})
+        called_for = _called_for(test, today)
     return ReviewContext(today, planned_ship(test), covered, called_for)
 
 
@@ -71,6 +71,18 @@ def on_record(test: StoredTest, today: str) -> OnRecord:
         weights_certified=bool(weights) and certified.issuperset(weights),
         kind=test.kind,
     )
+
+
+def _called_for(test: StoredTest, today: str) -> str | None:
+    """Whether an inclining is called for is the same for every caller; the figures of a lead ship are not."""
+    if test.drift_request is None or test.drift_request_seen is None:
+        return None
+    why = why_inclining_is_called_for({**test.drift_request, "as_of": today})
+    if why is None or test.drift_request_seen is test.drift_request:
+        return why
+    if why == why_inclining_is_called_for({**test.drift_request_seen, "as_of": today}):
+        return why
+    return "it follows from the data of her lead ship, which this token may not see"
 
 
 def planned_ship(test: StoredTest) -> PlannedShip:

@@ -62,6 +62,8 @@ class StoredTest:
         Everybody who ever entered a version of that record.
     drift_request : Mapping or None
         What the drift of the vessel follows from; read for a lightweight survey alone, which that may forbid.
+    drift_request_seen : Mapping or None
+        The same without a lead ship that the caller may not see.
     """
 
     row: StabilityTest
@@ -74,6 +76,7 @@ class StoredTest:
     entered: TestDocument | None = None
     entered_by: frozenset[str] = frozenset()
     drift_request: Mapping[str, Any] | None = None
+    drift_request_seen: Mapping[str, Any] | None = None
 
     @property
     def date(self) -> str | None:
@@ -216,6 +219,7 @@ def load_test(session: Session, caller: Caller, test_id: str, *, lock: bool = Fa
     plan = _part(session, row.id, "plan") or _of_file(record, "plan")
     tank_plan = _part(session, row.id, "tank-plan") or _of_file(record, "tank-plan")
     work = _part(session, row.id, "preparations") or _of_file(record, "preparations")
+    drift, seen = _drift_requests(session, caller, vessel) if row.kind == "lightweight-survey" else (None, None)
     described = described_vessel(session, vessel, row.pinned) if record is None else described_in_record(record)
     return StoredTest(
         row,
@@ -227,8 +231,16 @@ def load_test(session: Session, caller: Caller, test_id: str, *, lock: bool = Fa
         tests.all_entries(session, row.id),
         record,
         frozenset() if record is None else tests.authors_of_document(session, row.id, "record"),
-        drift_requests(session, [vessel], None, None)[vessel.id] if row.kind == "lightweight-survey" else None,
+        drift,
+        seen,
     )
+
+
+def _drift_requests(session: Session, caller: Caller, vessel: Vessel) -> tuple[dict[str, Any], dict[str, Any]]:
+    whole = drift_requests(session, [vessel], None, None)[vessel.id]
+    if not caller.scope.limited or whole["lead"] is None:
+        return whole, whole
+    return whole, drift_requests(session, [vessel], None, None, caller.scope)[vessel.id]
 
 
 def with_plans(test: StoredTest, plan: TestPlan | None = None, tank_plan: TankPlan | None = None) -> StoredTest:

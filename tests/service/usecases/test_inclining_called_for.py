@@ -5,7 +5,10 @@ from __future__ import annotations
 from typing import Any
 
 import pytest
+from flask import Flask
 from heelwright_service.usecases.expected_lightship import why_inclining_is_called_for
+
+from tests.support.app import Api, new_token
 
 TESTED = {
     "date": "2015-03-01",
@@ -44,3 +47,26 @@ def test_a_rule_that_binds_calls_for_an_inclining_and_advice_does_not(
 
 def test_a_history_that_cannot_be_followed_calls_for_nothing() -> None:
     assert why_inclining_is_called_for(request(4500.0, "solas-2020") | {"lightships": []}) is None
+
+
+def test_that_a_lead_ships_data_call_for_an_inclining_is_told_to_all_and_her_figures_to_those_who_see_her(
+    app: Flask, api: Api
+) -> None:
+    ship = {"kind": "passenger", "length_m": 52.0, "length_bp_m": 50.0}
+    lead = api.post("/vessels", ship | {"name": "Lead", "fleet": "South"}).get_json()["id"]
+    facts = ship | {"name": "Sister", "fleet": "North", "sister_of": lead}
+    sister = api.post("/vessels", facts).get_json()["id"]
+    calculated = {"date": "2015-03-01", "basis": "calculation", "mass_t": 4000.0, "lcg_m": 50.0, "vcg_m": 7.6}
+    for vessel_id, lightship in ((lead, TESTED), (sister, calculated | {"approved": True})):
+        assert api.post(f"/vessels/{vessel_id}/lightships", lightship).status_code == 201
+    test_id = api.post("/tests", {"vessel_id": sister, "kind": "lightweight-survey"}).get_json()["id"]
+    limited = api.with_token(new_token(app, "planner", fleet="North"))
+    found, told = (
+        next(c for c in who.get(f"/tests/{test_id}/procedure").get_json()["checks"] if c["id"] == "RP-24")
+        for who in (api, limited)
+    )
+    assert (found["status"], told["status"]) == ("fail", "fail")
+    assert "0.100 m from the lead ship's lightship" in found["text"]
+    assert told["text"] == (
+        "An inclining is called for: it follows from the data of her lead ship, which this token may not see."
+    )
