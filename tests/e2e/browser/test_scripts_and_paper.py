@@ -123,3 +123,27 @@ def test_every_form_that_is_not_live_entry_works_without_scripts(chromium: Brows
     page.get_by_role("button", name="Reduce again").click()
     page.get_by_role("heading", name="Inclining test: Merrowdale").wait_for()
     context.close()
+
+
+DRAWN = """() => Object.fromEntries([...document.querySelectorAll(".of-a-hull .plot")].map(plot => {
+    const svg = [...plot.querySelectorAll("svg")].find(each => each.getBoundingClientRect().width > 0);
+    const box = svg.getBoundingClientRect();
+    const shrunk = box.width / svg.viewBox.baseVal.width;
+    const letters = Math.min(...[...svg.querySelectorAll("text")].map(e => Number(e.getAttribute("font-size"))));
+    return [plot.getAttribute("aria-label"), { x: box.x, y: box.y, right: box.right, letters: letters * shrunk }];
+}))"""
+
+
+@pytest.mark.parametrize(("width", "beside"), [(1440, True), (1100, True), (1000, False), (360, False)])
+def test_the_body_plan_stands_beside_the_profile_where_there_is_room_and_both_can_be_read(
+    context: BrowserContext, fleet_quay: Quay, width: int, beside: bool
+):
+    page = fleet_quay.sign_in(context)
+    page.set_viewport_size({"width": width, "height": 900})
+    page.goto(f"{fleet_quay.address}/vessels/{fleet_quay.client.vessels.find('Merrowdale')['id']}")
+    drawn = page.evaluate(DRAWN)
+    profile, body = drawn["Drawing: profile"], drawn["Drawing: body plan"]
+    assert (body["x"] >= profile["right"]) == beside
+    assert (abs(body["y"] - profile["y"]) < 2) == beside
+    assert min(profile["letters"], body["letters"]) >= 10.75
+    assert max(profile["right"], body["right"]) <= width
