@@ -24,7 +24,7 @@ from heelwright_client.drift_words import (
     why_not_judged,
 )
 from heelwright_client.web.drawings.inline import Figure, inline_at_both
-from heelwright_client.web.drawings.interval import interval_bar
+from heelwright_client.web.drawings.interval import goes_beyond, interval_bar
 from heelwright_client.web.drawings.life_line import Moment, life_line
 from heelwright_client.web.hull_view import in_force
 from heelwright_client.web.wording import Say
@@ -162,6 +162,7 @@ def _verdict(found: Finding, scale: tuple[float, float], say: Say) -> dict[str, 
         "bar": interval_bar(
             scale, abs(found.share), found.ends, [1.0], words=f"{change}; {likely}", alarming=found.past
         ),
+        "beyond": goes_beyond(scale, found.ends),
         "evidence": found.evidence,
         "consequence": ACTION_WORDS.get(verdict["consequence"], verdict["consequence"]),
         "text": verdict["text"],

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 import pytest
 
 from tests.client.web.conftest import Stage
@@ -55,3 +57,15 @@ def test_how_much_residuals_are_enlarged_is_said_by_the_drawing_alone(fleet: Sta
     assert any("times enlarged" in words for words in drawn_words(page))
     assert "on the scale written there" in caption_with(page, "Tangent of the change of heel")
     assert not any("times enlarged" in text or "ten times" in text for text in captions(page))
+
+
+ARROW = re.compile(r"M[\d.]+,6\.0L[\d.]+,10\.0L[\d.]+,14\.0")
+
+
+@pytest.mark.parametrize("name", ["", "Larkhollow", "Merrowdale"])
+def test_an_arrow_at_the_end_of_a_bar_is_explained_where_there_is_one(fleet: Stage, name: str):
+    page = fleet.visitor().get(f"/vessels/{fleet.vessel(name)}" if name else "/")
+    bars = [bar for bar in page.tree.iter(f"{SVG}svg") if bar.get("class") == "bar"]
+    arrows = [path for bar in bars for path in bar.iter(f"{SVG}path") if ARROW.search(path.get("d", ""))]
+    assert bars
+    assert ("an arrow: " in page.text) == bool(arrows)

@@ -59,6 +59,24 @@ def interval_bar(
     return Markup(head).format(words) + Markup("".join(parts) + "</svg>")  # noqa: S704 (numbers and constants)
 
 
+def goes_beyond(scale: tuple[float, float], ends: tuple[float, float]) -> bool:
+    """Tell whether a bar ends in an arrow, which then has to be explained beside it.
+
+    Parameters
+    ----------
+    scale : (float, float)
+        As of `interval_bar`.
+    ends : (float, float)
+        The interval's low and high end.
+
+    Returns
+    -------
+    bool
+        True where the interval goes on beyond the scale.
+    """
+    return min(ends) < scale[0] or max(ends) > scale[1]
+
+
 def _line(x0: float, y0: float, x1: float, y1: float, colour: str, width: float) -> str:
     return f'<path d="M{x0:.1f},{y0:.1f}L{x1:.1f},{y1:.1f}" stroke="{colour}" stroke-width="{width}" fill="none"/>'
 

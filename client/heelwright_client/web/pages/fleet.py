@@ -9,7 +9,7 @@ from flask import Blueprint, render_template, request
 
 from heelwright_client.drift_words import deciding, deed, due_words, is_urgent, moved, reason, why_not_judged_in_a_row
 from heelwright_client.web import access, preferences
-from heelwright_client.web.drawings.interval import interval_bar
+from heelwright_client.web.drawings.interval import goes_beyond, interval_bar
 from heelwright_client.web.pages.actions import open_actions
 from heelwright_client.web.pages.tests import tests_under_way
 from heelwright_client.web.wording import Say, for_people
@@ -79,6 +79,7 @@ def _row(item: Mapping[str, Any], say: Say, scale: tuple[float, float]) -> dict[
     return row | {
         "reason": reason(finding, say.system),
         "bar": bar,
+        "beyond": goes_beyond(scale, finding.ends),
         "moved": change,
         "evidence": finding.evidence,
         "verdict": verdict,
