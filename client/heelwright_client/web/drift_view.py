@@ -185,10 +185,25 @@ def _evidence(item: Item, say: Say) -> dict[str, Any]:
         "date": day(item["date"]),
         "basis": BASIS_WORDS.get(item["basis"], item["basis"]),
         "deltas": [_delta(name, item["delta"].get(name), say) for name in names],
-        "remark": item["implied_centre_remark"],
+        "remark": _implied_words(item, say),
         "alarming": item["error_likelier_than_weight"],
         "action": ACTION_WORDS.get(item["action"], item["action"]),
     }
+
+
+def _implied_words(item: Item, say: Say) -> str:
+    """The service's words; in other units the place from its numbers, and what it judges of it."""
+    remark, centre = str(item["implied_centre_remark"]), item.get("implied_centre_m")
+    if not centre or say.system.name == "si":
+        return remark
+    y, z = (centre[axis]["value"] if centre.get(axis) else None for axis in "yz")
+    known = [say.station(centre["x"]["value"], decimals=1)]
+    known += [] if y is None else [say.offset(y, decimals=1)]
+    known.append("height unknown" if z is None else say.height(z))
+    place = ", ".join(known)
+    if item["error_likelier_than_weight"]:
+        return f"{place} (in metres: {remark})"
+    return f"{place}: {remark.rpartition(': ')[2]}"
 
 
 def _delta(name: str, delta: Item | None, say: Say) -> str:

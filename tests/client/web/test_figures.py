@@ -52,6 +52,14 @@ def test_drawings_follow_the_readers_units_to_the_last_word(fleet: Stage, path: 
     assert not [words for words in written if {"m", "m,", "m.", "t", "t·m", "t·m."} & set(words.split())]
 
 
+def test_the_table_behind_the_profile_gives_the_implied_centre_in_the_readers_units(fleet: Stage):
+    visitor = fleet.visitor()
+    visitor.post("/preferences", {"units": "us-decimal", "next": "/"}, from_page="/")
+    page = visitor.get(f"/vessels/{fleet.vessel('Larkhollow')}")
+    assert "ft fwd of AP, height unknown: inside the ship, so weight is plausible." in page.text
+    assert "m forward of the aft perpendicular" not in " ".join(page.rows)
+
+
 def test_how_much_residuals_are_enlarged_is_said_by_the_drawing_alone(fleet: Stage):
     page = fleet.visitor().get("/result?example=1")
     assert any("times enlarged" in words for words in drawn_words(page))
