@@ -54,7 +54,7 @@ def records(draw: Draw) -> Document:
 def hulls(draw: Draw, size: tuple[float, float, float]) -> Document:
     """A hull of smooth stations, or of any points at all."""
     length, breadth, depth = size
-    if not draw(st.integers(0, 5)):
+    if not draw(st.integers(0, 11)):
         places = draw(st.lists(number(-10.0, length), min_size=2, max_size=5))
         points = st.lists(st.tuples(number(0.0, breadth), number(-1.0, depth)).map(list), min_size=2, max_size=6)
         stations = [{"x_m": x, "contour_m": draw(points)} for x in (sorted(places) if draw(st.booleans()) else places)]
@@ -271,13 +271,14 @@ def _ballast_move(draw: Draw, record: Document) -> Document:
 def _test(draw: Draw, size: tuple[float, float, float]) -> Document:
     length, breadth, depth = size
     weights = [
-        {"id": name, "mass_t": draw(number(0.01, 1.0)) ** 3 * 500.0} for name in "ABCD"[: draw(st.integers(1, 4))]
+        {"id": name, "mass_t": draw(number(0.01, 1.0)) ** 3 * 500.0}
+        for name in "ABCD"[: draw(st.sampled_from([4, 4, 3, 2, 1]))]
     ]
     names = [weight["id"] for weight in weights]
     reach = draw(number(0.1, 0.5)) * breadth if draw(st.integers(0, 9)) else draw(number(0.0, 0.5))
     lift = draw(st.sampled_from([0.0, 0.0, 1.0, -3.0]))
     across_by_state = [set(names[:count]) for count in range(len(names) + 1)] + [{name} for name in names[1:]] + [set()]
-    if not draw(st.integers(0, 5)):
+    if not draw(st.integers(0, 9)):
         across_by_state = draw(st.lists(st.sets(st.sampled_from(names)), min_size=1, max_size=9))
     states: list[Document] = []
     for count, moved in enumerate(across_by_state):

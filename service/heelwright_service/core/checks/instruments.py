@@ -108,13 +108,19 @@ def _deflection(given: CheckInput, rule: TestRule, kind: str) -> Check:
 
 
 def _ways_mm(given: CheckInput, index: int, length_m: float) -> tuple[float, float]:
-    """Largest deflection of an instrument to starboard and to port of its place without moment [mm]."""
+    """Largest deflection of an instrument to starboard and to port of its place without moment [mm].
+
+    None either way where it was read at one moment alone, which tells nothing of that place.
+    """
     tangents = given.test.tangents
     assert tangents is not None  # noqa: S101 - only instruments that were read come here
     mine = tangents.instrument_index == index
     moments = given.state_moments_t_m[tangents.state_index[mine]]
     read = tangents.tangents[mine]
-    still = np.abs(moments) <= ZERO_RELATIVE_TOLERANCE * np.abs(given.state_moments_t_m).max()
+    close = ZERO_RELATIVE_TOLERANCE * np.abs(given.state_moments_t_m).max()
+    still = np.abs(moments) <= close
+    if not still.any() and np.ptp(moments) <= close:
+        return 0.0, 0.0
     zero = float(read[still].mean()) if still.any() else float(np.polynomial.polynomial.polyfit(moments, read, 1)[0])
     moved = (read - zero) * length_m * MILLIMETRES
     return max(float(moved.max()), 0.0), max(float(-moved.min()), 0.0)

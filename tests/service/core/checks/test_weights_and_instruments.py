@@ -178,6 +178,16 @@ def test_deflections_are_counted_each_way_from_the_still_ship() -> None:
     assert check(shifted, "H-04").value == pytest.approx(found.value)
 
 
+def test_an_instrument_read_at_one_heel_alone_shows_no_deflection() -> None:
+    record = clean()
+    names = [one["id"] for one in record["instruments"]]
+    heeled = next(r["state"] for r in record["readings"] if abs(r["value_mm"]) > 50.0)
+    record["readings"] = [r for r in record["readings"] if r["instrument"] != names[-1] or r["state"] == heeled]
+    found = check(record, "H-04")
+    assert (found.status, found.value) == ("fail", 0.0)
+    assert f"{names[-1]} 0 mm to starboard, 0 mm to port" in found.text
+
+
 def test_too_small_a_deflection_fails() -> None:
     # 4 m · 72/2375 = 121 mm
     found = check(scaled(1.0, {"P1": 6.0, "P2": 5.5, "P3": 4.0}), "H-04")
