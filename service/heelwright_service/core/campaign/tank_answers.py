@@ -239,14 +239,19 @@ def _in_words(effect: Effect) -> str:
         f"free-surface moment {_more(effect.free_surface_moment_t_m, 't·m', 1)}",
     ]
     if effect.trim_m is not None and effect.heel_deg is not None and effect.gm_fluid_m is not None:
-        parts.append(f"trim {abs(effect.trim_m):.2f} m {'by the stern' if effect.trim_m >= 0 else 'by the head'}")
-        parts.append(f"list {abs(effect.heel_deg):.2f}° {'to starboard' if effect.heel_deg >= 0 else 'to port'}")
+        parts.append(f"trim {_moved(effect.trim_m, ' m', 'by the stern', 'by the head')}")
+        parts.append(f"list {_moved(effect.heel_deg, '°', 'to starboard', 'to port')}")
         parts.append(f"GM {_more(effect.gm_fluid_m, 'm', 3)}")
     text = "Against the plan: " + ", ".join(parts) + "."
     if effect.max_heel_deg is not None:
         verdict = "stands" if effect.weight_plan_stands else "has to be made again"
         text += f" The planned weights would heel her {effect.max_heel_deg:.2f}°: the weight plan {verdict}."
     return text
+
+
+def _moved(value: float, unit: str, one_way: str, other_way: str) -> str:
+    size = f"{abs(value):.2f}"
+    return "unchanged" if float(size) == 0.0 else f"{size}{unit} {one_way if value > 0.0 else other_way}"
 
 
 def _more(value: float, unit: str, digits: int) -> str:

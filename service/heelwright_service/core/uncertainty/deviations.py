@@ -156,7 +156,7 @@ def _known(value: float) -> float | None:
 
 
 def _sentence(mass: float, height: float | None, side: str, mass_side: str) -> str:
-    words = {"safe": "on the safe side", "unsafe": "on the unsafe side", "neutral": "without weight"}
+    words = {"safe": "on the safe side", "unsafe": "on the unsafe side", "neutral": "on neither side"}
     heavier = f"lightship {abs(mass):.3g} t too {'heavy' if mass > 0.0 else 'light'}" if mass_side != "neutral" else ""
     if height is None:
         return (heavier or "no effect on the mass") + f", {words[mass_side]}."
