@@ -388,3 +388,26 @@ def day(text: str | None) -> str:
 
 def _shows_something(text: str) -> bool:
     return any(digit in text for digit in "123456789")
+
+
+def plural(count: int, one: str, many: str | None = None) -> str:
+    """Write a count with its noun.
+
+    Parameters
+    ----------
+    count : int
+        How many.
+    one, many : str
+        The noun; an s is added where `many` is not given.
+
+    Returns
+    -------
+    str
+        Such as ``3 tanks``.
+
+    Examples
+    --------
+    >>> plural(1, "tank"), plural(2, "survey")
+    ('1 tank', '2 surveys')
+    """
+    return f"{number(count, 0)} {one if count == 1 else many or one + 's'}"

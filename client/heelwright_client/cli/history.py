@@ -16,7 +16,7 @@ from heelwright_client.cli.settings import Settings, pass_settings
 from heelwright_client.errors import RefusedError
 from heelwright_client.history_columns import FIELDS
 from heelwright_client.history_files import SHEETS, Entry, HistoryFileError, Sheet, read_history, write_history
-from heelwright_client.web.wording import plural
+from heelwright_client.words import plural
 
 _POINTER = re.compile(r"^/entries/(?P<number>\d+)(?:/(?:lightship|alteration))?(?:/(?P<field>.*))?$")
 

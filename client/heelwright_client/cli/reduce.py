@@ -60,7 +60,7 @@ def reduce(
         answer = settings.client.reductions.compute(record, **choices)
         other = settings.client.reductions.compute(changed_record(record, changes), **choices) if changes else None
     if plot_file:
-        _plot(plot_file, record)
+        _plot(plot_file, record, settings.system)
     if settings.as_json:
         show_json(answer if other is None else {"as_recorded": answer, "what_if": other, "changes": dict(changes)})
     else:
@@ -70,14 +70,14 @@ def reduce(
     return 1 if any_failed(answer["checks"]) else 0
 
 
-def _plot(path: str, record: Mapping[str, Any]) -> None:
+def _plot(path: str, record: Mapping[str, Any], system: System) -> None:
     from heelwright_client.moment_drawing import moment_drawing
 
     lines = moment_lines(record)
     if not lines:
         raise EntryError("The record has no readings, so there is no moment line to draw.")
     name = record["vessel"].get("name")
-    write_file(path, moment_drawing(lines, f"Moment line of the {name}" if name else "Moment line"))
+    write_file(path, moment_drawing(lines, f"Moment line of the {name}" if name else "Moment line", system))
 
 
 def result_lines(

@@ -16,7 +16,7 @@ from heelwright_client.cli.spoken import spoken, spoken_time
 from heelwright_client.cli.tables import Line
 from heelwright_client.cli.tests_group import list_lines, tell, test_lines, tests
 from heelwright_client.cli.tests_plan_lines import plan_lines
-from heelwright_client.web.test_words import ANSWER_WORDS
+from heelwright_client.test_words import ANSWER_WORDS
 
 __all__ = ["tests"]
 

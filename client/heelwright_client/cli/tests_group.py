@@ -12,7 +12,7 @@ from heelwright_client.cli.page import on_terminal, page_width
 from heelwright_client.cli.settings import Settings
 from heelwright_client.cli.spoken import spoken, spoken_day, spoken_time
 from heelwright_client.cli.tables import Column, Line, table
-from heelwright_client.web.test_words import DUE_STATE_WORDS, KIND_WORDS, STAGE_WORDS, STEP_WORDS
+from heelwright_client.test_words import DUE_STATE_WORDS, KIND_WORDS, STAGE_WORDS, STEP_WORDS
 
 _ORDERS = {"survey-first": "survey before the test", "test-first": "test before the survey"}
 _HEADINGS = {

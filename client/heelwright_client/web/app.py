@@ -11,14 +11,14 @@ from flask_wtf import CSRFProtect
 from markupsafe import Markup, escape
 from werkzeug.middleware.proxy_fix import ProxyFix
 
-from heelwright_client import __version__
+from heelwright_client import __version__, test_words
 from heelwright_client.drift_words import BASIS_WORDS
-from heelwright_client.web import access, failures, preferences, security, test_words
+from heelwright_client.web import access, failures, preferences, security
 from heelwright_client.web.line_of_days import stand_of, unagreed_tanks
 from heelwright_client.web.pages import BLUEPRINTS, NAVIGATION
 from heelwright_client.web.settings import WebSettings
-from heelwright_client.web.wording import STATUS_WORDS, Say, plural
-from heelwright_client.words import day
+from heelwright_client.web.wording import STATUS_WORDS, Say
+from heelwright_client.words import day, plural
 
 _STATIC = Path(__file__).parent / "static"
 

@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import Any
 
+from heelwright_client.test_words import EVIDENCE_WORDS
 from heelwright_client.units import System
 from heelwright_client.web.entering import Part
 from heelwright_client.web.entry import Entry
 from heelwright_client.web.entry_forms import instrument_fields, marks, sounding_fields, weight_fields
 from heelwright_client.web.fields import Field, Rows, Spec
 from heelwright_client.web.stored_test import StoredTest
-from heelwright_client.web.test_words import EVIDENCE_WORDS
 
 _OCCASIONS = (("before", "before the first move"), ("after", "after the last move"))
 OCCASION = Field("occasion", "Read", "choice", options=_OCCASIONS)

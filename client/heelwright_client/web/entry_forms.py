@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
+from heelwright_client.test_words import EVIDENCE_WORDS, PAPER_WORDS, STATE_WORDS
 from heelwright_client.web.fields import Field
 from heelwright_client.web.stored_test import StoredTest
-from heelwright_client.web.test_words import EVIDENCE_WORDS, PAPER_WORDS, STATE_WORDS
 
 Choices = Sequence[tuple[str, str]]
 Fields = tuple[Field, ...]

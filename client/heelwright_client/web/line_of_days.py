@@ -7,8 +7,8 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
+from heelwright_client.test_words import DAY_WORDS, DUE_STATE_WORDS, STEP_WORDS, line_of
 from heelwright_client.web.stored_test import StoredTest
-from heelwright_client.web.test_words import DAY_WORDS, DUE_STATE_WORDS, STEP_WORDS, line_of
 
 _MARK_OF_STAGE = {
     "planned": "booking",

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
-from heelwright_client.web.test_words import STAGE_WORDS, line_of
+from heelwright_client.test_words import STAGE_WORDS, line_of
 
 
 @dataclass(frozen=True)

@@ -121,26 +121,3 @@ class Say:
         half = (interval["high_95"] - interval["low_95"]) / 2.0
         low, high = (self.value(interval[end], dimension, half) for end in ("low_95", "high_95"))
         return f"{low} to {high}"
-
-
-def plural(count: int, one: str, many: str | None = None) -> str:
-    """Write a count with its noun.
-
-    Parameters
-    ----------
-    count : int
-        How many.
-    one, many : str
-        The noun; an s is added where `many` is not given.
-
-    Returns
-    -------
-    str
-        Such as ``3 tanks``.
-
-    Examples
-    --------
-    >>> plural(1, "tank"), plural(2, "survey")
-    ('1 tank', '2 surveys')
-    """
-    return f"{words.number(count, 0)} {one if count == 1 else many or one + 's'}"

@@ -11,12 +11,12 @@ from flask import Blueprint, flash, redirect, render_template, request, url_for
 from werkzeug.wrappers import Response
 
 from heelwright_client.errors import ConflictError, EntryError, InvalidRequestError, NotFoundError
+from heelwright_client.test_words import KIND_WORDS
 from heelwright_client.web import access, preferences
 from heelwright_client.web.entry import Entry
 from heelwright_client.web.fields import Field, Spec
 from heelwright_client.web.packing import read_record
 from heelwright_client.web.stored_test import StoredTest
-from heelwright_client.web.test_words import KIND_WORDS
 from heelwright_client.web.uploads import sent_text, shown_again
 
 blueprint = Blueprint("record_entry", __name__)

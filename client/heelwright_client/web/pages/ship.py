@@ -9,6 +9,7 @@ from flask import Blueprint, flash, redirect, render_template, request, url_for
 from werkzeug.wrappers import Response
 
 from heelwright_client.errors import ConflictError, InvalidRequestError, NotFoundError
+from heelwright_client.test_words import STATE_WORDS
 from heelwright_client.web import access, preferences
 from heelwright_client.web.entering import Part, enter, now
 from heelwright_client.web.entry import Entry
@@ -18,7 +19,6 @@ from heelwright_client.web.pages.test_entries import key_of_form
 from heelwright_client.web.paging import page_number
 from heelwright_client.web.plan_view import judged
 from heelwright_client.web.stored_test import StoredTest
-from heelwright_client.web.test_words import STATE_WORDS
 from heelwright_client.web.viewer import current
 
 blueprint = Blueprint("ship", __name__, url_prefix="/tests/<test_id>/ship")

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
+from heelwright_client.test_words import EVIDENCE_WORDS, PAPER_WORDS, STATE_WORDS
 from heelwright_client.web.fields import Field, Rows, Spec
-from heelwright_client.web.test_words import EVIDENCE_WORDS, PAPER_WORDS, STATE_WORDS
 
 
 def _words(names: str) -> list[tuple[str, str]]:

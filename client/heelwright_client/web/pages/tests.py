@@ -9,6 +9,7 @@ from werkzeug.wrappers import Response
 
 from heelwright_client.client import Client
 from heelwright_client.errors import ConflictError, InvalidRequestError
+from heelwright_client.test_words import KIND_WORDS
 from heelwright_client.web import access, preferences
 from heelwright_client.web.entry import Entry
 from heelwright_client.web.entry_forms import ENTRIES
@@ -17,7 +18,6 @@ from heelwright_client.web.fields import Field, Spec
 from heelwright_client.web.pages.actions import open_actions
 from heelwright_client.web.stage_line import jobs_of, stage_line
 from heelwright_client.web.stored_test import StoredTest
-from heelwright_client.web.test_words import KIND_WORDS
 from heelwright_client.web.vessel_names import with_names
 from heelwright_client.web.wording import Say
 from heelwright_client.words import day
