@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from typing import Any
+
+from sqlalchemy.orm import Session
 
 from heelwright_service.core.campaign.interim import interim_request, put_back
 from heelwright_service.core.campaign.review_document import unanswered
@@ -12,7 +15,7 @@ from heelwright_service.store.unit_of_work import UnitOfWork
 from heelwright_service.usecases.access import Caller
 from heelwright_service.usecases.enter_in_test import Entered, add_entry
 from heelwright_service.usecases.errors import InvalidError
-from heelwright_service.usecases.stored_tests import load_test
+from heelwright_service.usecases.stored_tests import StoredTest, load_test
 from heelwright_service.usecases.test_results import current_result, review_answers, review_findings
 
 
@@ -35,13 +38,13 @@ def read_review(work: UnitOfWork, caller: Caller, test_id: str) -> dict[str, Any
     }
 
 
-def answer_finding(work: UnitOfWork, caller: Caller, test_id: str, entered: Entered) -> dict[str, Any]:
-    """Answer a finding of the review, by name.
+def answer_finding(work: UnitOfWork, caller: Caller, test_id: str, entered: Entered) -> Callable[[], dict[str, Any]]:
+    """Look a finding of the review up, and return what answers it by name.
 
     Parameters
     ----------
     work : UnitOfWork
-        Opens the transaction.
+        Opens the transactions: record and result are parsed before others have to wait.
     caller : Caller
         Who records the answer.
     test_id : str
@@ -51,8 +54,8 @@ def answer_finding(work: UnitOfWork, caller: Caller, test_id: str, entered: Ente
 
     Returns
     -------
-    dict
-        The entry as stored.
+    callable
+        Enters the answer and returns it as stored.
 
     Raises
     ------
@@ -63,13 +66,23 @@ def answer_finding(work: UnitOfWork, caller: Caller, test_id: str, entered: Ente
     ConflictError
         When it was answered already, or the test is not under review.
     """
-    with work.transaction() as session:
-        test = load_test(session, caller, test_id, lock=True)
-        known = {finding.id for finding in review_findings(session, test)}
-        if entered.document["finding"] not in known:
-            message = f"the review has no finding {entered.document['finding']}; it has {', '.join(sorted(known))}"
-            raise InvalidError("finding-not-found", message, "/finding")
-        return add_entry(work, session, caller, test, "review-answer", entered)
+    with work.transaction(read_only=True) as session:
+        _check_finding(session, load_test(session, caller, test_id), entered)
+
+    def keep() -> dict[str, Any]:
+        with work.transaction() as session:
+            test = load_test(session, caller, test_id, lock=True)
+            _check_finding(session, test, entered)
+            return add_entry(work, session, caller, test, "review-answer", entered)
+
+    return keep
+
+
+def _check_finding(session: Session, test: StoredTest, entered: Entered) -> None:
+    known = {finding.id for finding in review_findings(session, test)}
+    if entered.document["finding"] not in known:
+        message = f"the review has no finding {entered.document['finding']}; it has {', '.join(sorted(known))}"
+        raise InvalidError("finding-not-found", message, "/finding")
 
 
 def ask_for_interim(work: UnitOfWork, caller: Caller, test_id: str, wanted: dict[str, Any]) -> dict[str, Any]:

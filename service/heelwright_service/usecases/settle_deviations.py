@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, replace
 from typing import Any, cast
 
 from sqlalchemy.orm import Session
@@ -17,6 +18,7 @@ from heelwright_service.store.queries import tests
 from heelwright_service.store.unit_of_work import UnitOfWork
 from heelwright_service.usecases.access import Caller
 from heelwright_service.usecases.assemble_record import stored_record
+from heelwright_service.usecases.computing import Turns
 from heelwright_service.usecases.enter_in_test import Entered, add_entry
 from heelwright_service.usecases.errors import InvalidError
 from heelwright_service.usecases.stored_tests import StoredTest, load_test
@@ -28,13 +30,52 @@ _SLIPS = ("deviation-size-impossible", "deviation-size-foreign")
 _SIZES = tuple(name for name in Deviation.__dataclass_fields__ if name != "kind")
 
 
-def enter_deviation(work: UnitOfWork, caller: Caller, test_id: str, entered: Entered) -> dict[str, Any]:
-    """Enter a departure from the procedure; its price comes at once where the test can be computed already.
+@dataclass(frozen=True)
+class _Basis:
+    """What a departure is priced on: the record of its test, or why there is none yet."""
+
+    record: Mapping[str, Any] | None
+    absent: str = ""
+
+    @classmethod
+    def of(cls, session: Session, test: StoredTest) -> _Basis:
+        try:
+            return cls(stored_record(session, test))
+        except InvalidError as error:
+            return cls(None, error.message)
+
+
+@dataclass(frozen=True)
+class _Priced:
+    """A departure with its price, worked out before others had to wait for it."""
+
+    deviation: Mapping[str, Any]
+    basis: _Basis
+    price: Mapping[str, Any]
+
+    @classmethod
+    def on(cls, turns: Turns, deviation: Mapping[str, Any], basis: _Basis) -> _Priced:
+        """Price it, which takes a second on a ship with many tanks: not while others wait to write."""
+        with turns.turn():
+            return cls(deviation, basis, _priced(basis, deviation))
+
+    def for_test(self, session: Session, test: StoredTest) -> Mapping[str, Any]:
+        """Return the price on a test as it now stands; worked out anew where something was entered since."""
+        basis = _Basis.of(session, test)
+        return self.price if basis == self.basis else _priced(basis, self.deviation)
+
+
+def enter_deviation(
+    work: UnitOfWork, turns: Turns, caller: Caller, test_id: str, entered: Entered
+) -> Callable[[], dict[str, Any]]:
+    """Price a departure from the procedure where the test can be computed already, and return what enters it.
 
     Parameters
     ----------
     work : UnitOfWork
-        Opens the transaction.
+        Opens the transactions; the pricing runs between reading and entering, so that recorders need not wait.
+    turns : Turns
+        The queue of computations.
     caller : Caller
         Who enters it.
     test_id : str
@@ -44,8 +85,8 @@ def enter_deviation(work: UnitOfWork, caller: Caller, test_id: str, entered: Ent
 
     Returns
     -------
-    dict
-        The entry with its ``price``, or why there is none yet.
+    callable
+        Enters it and returns the entry with its ``price``, or why there is none yet.
 
     Raises
     ------
@@ -54,43 +95,44 @@ def enter_deviation(work: UnitOfWork, caller: Caller, test_id: str, entered: Ent
     CoreError
         When the kind is not known, a size that it needs is missing, or this ship cannot have it.
     """
-    with work.transaction() as session:
-        test = load_test(session, caller, test_id, lock=True)
-        if not entered.withdrawn:
-            _check(entered.document)
-            entered = Entered(
-                {**entered.document, **_priced(session, test, entered.document)},
-                entered.corrects,
-                entered.withdrawn,
-                entered.reason,
-            )
-        return add_entry(work, session, caller, test, "deviation", entered)
+    _check(entered.document)
+    with work.transaction(read_only=True) as session:
+        basis = _Basis.of(session, load_test(session, caller, test_id))
+    priced = _Priced.on(turns, entered.document, basis)
+
+    def keep() -> dict[str, Any]:
+        with work.transaction() as session:
+            test = load_test(session, caller, test_id, lock=True)
+            document = {**entered.document, **priced.for_test(session, test)}
+            return add_entry(work, session, caller, test, "deviation", replace(entered, document=document))
+
+    return keep
 
 
 def decide(
-    work: UnitOfWork, caller: Caller, test_id: str, deviation_id: str, decision: Mapping[str, Any], entered: Entered
-) -> dict[str, Any]:
-    """Accept, mend or postpone a departure, by name.
+    work: UnitOfWork, turns: Turns, caller: Caller, test_id: str, deviation_id: str, entered: Entered
+) -> Callable[[], dict[str, Any]]:
+    """Find the price at which a departure is accepted, mended or postponed for, and return what enters the decision.
 
     Parameters
     ----------
     work : UnitOfWork
-        Opens the transaction.
+        Opens the transactions; a departure without a price is priced between reading and entering.
+    turns : Turns
+        The queue of computations.
     caller : Caller
         Who records the decision.
     test_id : str
         The test.
     deviation_id : str
         The departure.
-    decision : Mapping
-        ``decision``, ``name``, and optionally ``witness`` and ``remarks``.
     entered : Entered
-        What the decision corrects, if it does.
+        ``decision``, ``name``, and optionally ``witness`` and ``remarks``; what the decision corrects, if it does.
 
     Returns
     -------
-    dict
-        The entry, with the price that the decision was taken on.
+    callable
+        Enters it and returns the entry, with the price that the decision was taken on.
 
     Raises
     ------
@@ -99,14 +141,20 @@ def decide(
     ConflictError
         When it was decided already; the newer decision corrects the older.
     """
-    with work.transaction() as session:
-        test = load_test(session, caller, test_id, lock=True)
-        row = tests.get_entry(session, test.row.id, deviation_id, ("deviation",))
-        price = row.document.get("price") or _priced(session, test, row.document)["price"]
-        document = {**decision, "deviation": row.id, "price": price}
-        return add_entry(
-            work, session, caller, test, "decision", Entered(document, entered.corrects, reason=entered.reason)
-        )
+    with work.transaction(read_only=True) as session:
+        test = load_test(session, caller, test_id)
+        deviation = tests.get_entry(session, test.row.id, deviation_id, ("deviation",)).document
+        basis = _Basis.of(session, test)
+    priced = None if deviation.get("price") else _Priced.on(turns, deviation, basis)
+
+    def keep() -> dict[str, Any]:
+        with work.transaction() as session:
+            test = load_test(session, caller, test_id, lock=True)
+            price = deviation["price"] if priced is None else priced.for_test(session, test)["price"]
+            document = {**entered.document, "deviation": deviation_id, "price": price}
+            return add_entry(work, session, caller, test, "decision", replace(entered, document=document))
+
+    return keep
 
 
 def _check(document: Mapping[str, Any]) -> None:
@@ -121,15 +169,15 @@ def _check(document: Mapping[str, Any]) -> None:
         raise InvalidError("deviation-size-missing", f"{KINDS[kind].text} needs its size: {absent}", f"/{absent}")
 
 
-def _priced(session: Session, test: StoredTest, document: Mapping[str, Any]) -> dict[str, Any]:
+def _priced(basis: _Basis, document: Mapping[str, Any]) -> dict[str, Any]:
     if document["kind"] == UNPRICED:
         return {"price": None, "not_priced": "no model prices this kind; say in words what it does"}
+    if basis.record is None:
+        return {"price": None, "not_priced": basis.absent}
     sizes = {name: document[name] for name in _SIZES if document.get(name) is not None}
     try:
-        record = from_document(TestRecord, stored_record(session, test))
+        record = from_document(TestRecord, basis.record)
         found = price_deviations(record, [from_document(Deviation, {"kind": document["kind"], **sizes})])
-    except InvalidError as error:
-        return {"price": None, "not_priced": error.message}
     except CoreError as error:
         if error.code in _SLIPS:
             raise CoreError(error.code, error.message, error.pointer.removeprefix("/deviations/0")) from error

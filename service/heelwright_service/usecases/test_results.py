@@ -76,12 +76,16 @@ def current_result(session: Session, test: StoredTest) -> CurrentResult:
     NotFoundError
         When the test has not been reduced yet.
     """
-    if test.row.result_id is None:
-        raise NotFoundError("result-not-found", "this test has no result yet; reduce it with POST /result")
-    row = get_computation(session, test.row.result_id)
+    row = _row_of_result(session, test)
     if test.stage in ("approved", "superseded"):
         return CurrentResult(row, True)
     return CurrentResult(row, record_digest(session, test) == row.inputs_sha256)
+
+
+def _row_of_result(session: Session, test: StoredTest) -> Computation:
+    if test.row.result_id is None:
+        raise NotFoundError("result-not-found", "this test has no result yet; reduce it with POST /result")
+    return get_computation(session, test.row.result_id)
 
 
 def record_digest(session: Session, test: StoredTest) -> str | None:
@@ -122,14 +126,15 @@ def review_findings(session: Session, test: StoredTest) -> list[Check]:
 
 
 def _inputs(session: Session, test: StoredTest) -> ReviewInputs:
-    found = current_result(session, test)
+    row = _row_of_result(session, test)
+    record = record_of(Part(row.id, row.inputs))
     late = [from_document(Attachment, each) for each in [*test.documents("certificate"), *test.told("certificate")]]
     attachments = [*test.plan.attachments, *late, *_certificates(test)]
     statements = [*test.told("statements"), *test.documents("statements")]
     return ReviewInputs(
         kind=test.kind,
-        record=found.parsed_record,
-        result=found.result,
+        record=record,
+        result=result_of(Part(row.id, row.result)),
         purpose=test.plan.purpose,
         deviations=settled_deviations(test),
         signatures=[from_document(Signature, e) for e in test.documents("signature") if e["what"] == "data"],
@@ -139,7 +144,7 @@ def _inputs(session: Session, test: StoredTest) -> ReviewInputs:
         items=test.items(),
         decisions=[*_told_decisions(test), *decisions_of(session, test.row.vessel_id)],
         statements=from_document(Statements, statements[-1]) if statements else Statements(),
-        expectation=expected_of_log(session, test.vessel, found.record, test.date or str(found.row.computed_at.date())),
+        expectation=expected_of_log(session, test.vessel, row.inputs, test.date or str(row.computed_at.date())),
     )
 
 

@@ -9,8 +9,8 @@ from typing import Any
 from flask_smorest import Blueprint
 from marshmallow import Schema
 
-from heelwright_service.api.context import caller, work
-from heelwright_service.api.endpoint import Answer, endpoint
+from heelwright_service.api.context import caller, turns, work
+from heelwright_service.api.endpoint import Answer, Pending, endpoint
 from heelwright_service.api.schemas import test_day as s
 from heelwright_service.api.schemas.base import PageQuery, page_of
 from heelwright_service.api.schemas.tests import ReadinessOfTestAnswer, TickBody
@@ -28,12 +28,16 @@ from heelwright_service.usecases.enter_in_test import Entered
 blueprint = Blueprint("test days", __name__, url_prefix="/v1", description="What is entered on board")
 
 _TEST = "/tests/<id:test_id>"
-Enter = Callable[[str, dict[str, Any]], dict[str, Any]]
+Entry = dict[str, Any]
+Enter = Callable[[str, dict[str, Any]], Entry | Callable[[], Entry]]
 
 
 @dataclass(frozen=True)
 class Collection:
-    """One kind of entry: its path, its name, the lowest role, the body, and how it is entered."""
+    """One kind of entry: its path, its name, the lowest role, the body, and how it is entered.
+
+    Where something is computed at length first, ``enter`` does that and returns what enters it.
+    """
 
     path: str
     kind: str
@@ -41,6 +45,7 @@ class Collection:
     body: type[Schema]
     enter: Enter
     extras: type[Schema] = s.EntryAnswer
+    at_length: bool = False
 
 
 def _recorded(kind: str) -> Enter:
@@ -55,8 +60,8 @@ def _item(test_id: str, body: dict[str, Any]) -> dict[str, Any]:
     return survey_vessel.enter_item(work(), caller(), test_id, Entered.of(body))
 
 
-def _deviation(test_id: str, body: dict[str, Any]) -> dict[str, Any]:
-    return settle_deviations.enter_deviation(work(), caller(), test_id, Entered.of(body))
+def _deviation(test_id: str, body: dict[str, Any]) -> Callable[[], Entry]:
+    return settle_deviations.enter_deviation(work(), turns(), caller(), test_id, Entered.of(body))
 
 
 def _waiver(test_id: str, body: dict[str, Any]) -> dict[str, Any]:
@@ -92,7 +97,7 @@ COLLECTIONS = (
     Collection("certificates", "certificate", "recorder", s.CertificateBody, _entered("certificate")),
     Collection("reservations", "reservation", "recorder", s.ReservationBody, _entered("reservation")),
     Collection("signatures", "signature", "recorder", s.SignatureBody, _entered("signature")),
-    Collection("deviations", "deviation", "recorder", s.DeviationEntryBody, _deviation, s.DeviationExtras),
+    Collection("deviations", "deviation", "recorder", s.DeviationEntryBody, _deviation, s.DeviationExtras, True),
     Collection("waivers", "waiver", "planner", s.WaiverBody, _waiver),
     Collection("closings", "closing", "recorder", s.ClosingBody, _closing),
     Collection("statements", "statements", "planner", s.StatementsBody, _entered("statements")),
@@ -105,9 +110,12 @@ NOT_WITHDRAWN = ("closing", "waiver")
 def _add(group: Collection) -> None:
     path, name = f"{_TEST}/{group.path}", group.path.replace("-", "_")
 
-    def add(test_id: str, body: dict[str, Any]) -> Answer:
+    def add(test_id: str, body: dict[str, Any]) -> Answer | Pending:
+        def entered(found: Entry) -> Answer:
+            return Answer(found, location=f"/v1/tests/{test_id}/{group.path}/{found['entry_id']}")
+
         found = group.enter(test_id, body)
-        return Answer(found, location=f"/v1/tests/{test_id}/{group.path}/{found['entry_id']}")
+        return Pending(lambda: entered(found())) if callable(found) else entered(found)
 
     def list_all(test_id: str, query: dict[str, Any]) -> Answer:
         return Answer(enter_in_test.list_entries(work(), caller(), test_id, group.kind, **query))
@@ -126,7 +134,15 @@ def _add(group: Collection) -> None:
     told = s.entry_answer(group.body, group.extras)
     kept = s.entry_answer(group.body, s.DeviationExtras if group.kind == "deviation" else s.EntryAnswer)
     enters = endpoint(
-        blueprint, "POST", path, role=group.role, body=group.body(), answer=told(), status=201, refusals=(409,)
+        blueprint,
+        "POST",
+        path,
+        role=group.role,
+        body=group.body(),
+        answer=told(),
+        status=201,
+        refusals=(409,),
+        stores=not group.at_length,
     )
     enters(add)
     endpoint(blueprint, "GET", path, role="reader", query=PageQuery(), answer=page_of(kept))(list_all)
@@ -178,11 +194,12 @@ def sum_up_survey(test_id: str) -> Answer:
     answer=s.entry_answer(s.DecisionBody, s.DecisionExtras)(),
     status=201,
     refusals=(409,),
+    stores=False,
 )
-def decide_deviation(test_id: str, entry_id: str, body: dict[str, Any]) -> Answer:
+def decide_deviation(test_id: str, entry_id: str, body: dict[str, Any]) -> Pending:
     """Accept or mend a departure, or postpone for it, by name and at its price."""
-    entered = Entered.of(body)
-    return Answer(settle_deviations.decide(work(), caller(), test_id, entry_id, entered.document, entered))
+    keep = settle_deviations.decide(work(), turns(), caller(), test_id, entry_id, Entered.of(body))
+    return Pending(lambda: Answer(keep()))
 
 
 @endpoint(blueprint, "GET", f"{_TEST}/running", role="reader", answer=s.RunningAnswer(), refusals=(422,))

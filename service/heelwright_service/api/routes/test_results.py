@@ -110,10 +110,12 @@ def read_review(test_id: str) -> Answer:
     answer=entry_answer(ReviewAnswerBody)(),
     status=201,
     refusals=(409,),
+    stores=False,
 )
-def answer_finding(test_id: str, body: dict[str, Any]) -> Answer:
+def answer_finding(test_id: str, body: dict[str, Any]) -> Pending:
     """Answer a finding of the review, by name."""
-    return Answer(review_test.answer_finding(work(), caller(), test_id, Entered.of(body)))
+    keep = review_test.answer_finding(work(), caller(), test_id, Entered.of(body))
+    return Pending(lambda: Answer(keep()))
 
 
 @endpoint(
