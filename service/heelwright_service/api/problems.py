@@ -10,6 +10,7 @@ from typing import Any
 
 from flask import Flask, Response, current_app, g
 from sqlalchemy.exc import OperationalError
+from sqlalchemy.exc import TimeoutError as NoConnectionError
 from werkzeug.exceptions import HTTPException
 
 from heelwright_service.core.errors import CoreError
@@ -72,6 +73,7 @@ def register(app: Flask) -> None:
     app.register_error_handler(RequestError, _request_problem)
     app.register_error_handler(CursorError, _cursor_problem)
     app.register_error_handler(OperationalError, _database_problem)
+    app.register_error_handler(NoConnectionError, _no_connection_problem)
 
 
 def problem(
@@ -215,6 +217,12 @@ def _database_problem(error: OperationalError) -> Response:
     return problem(
         503, "database-not-reached", "the database did not answer; nothing was stored", headers={"Retry-After": "10"}
     )
+
+
+def _no_connection_problem(error: NoConnectionError) -> Response:
+    _log.error("request %s: no connection to the database was free", g.get("request_id", ""))
+    detail = "every connection to the database is taken; nothing was stored. Ask again in a while"
+    return problem(503, "connections-taken", detail, headers={"Retry-After": "10"})
 
 
 def refusal(errors: list[dict[str, Any]]) -> RequestError:

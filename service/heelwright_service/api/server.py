@@ -18,8 +18,9 @@ from waitress.server import BaseWSGIServer, create_server  # type: ignore[import
 from waitress.task import ErrorTask  # type: ignore[import-untyped]
 
 from heelwright_service.api.problems import CONTENT_TYPE, document
+from heelwright_service.store.engine import CONNECTIONS
 
-THREADS = 16
+THREADS = CONNECTIONS
 LONGEST_DRAIN_S = 60.0
 
 _log = logging.getLogger("heelwright.server")

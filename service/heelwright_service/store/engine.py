@@ -12,8 +12,15 @@ from sqlalchemy import Connection, Engine, create_engine, event, make_url
 READ_ONLY = "heelwright_read_only"
 
 LONGEST_WAIT_S = 10.0
-"""How long a writer to SQLite waits for the one before it."""
+"""How long a writer to SQLite waits for the one before it, and anybody for a connection."""
 
+CONNECTIONS = 16
+"""How many may be at work at once: the server has as many threads, and a request holds one connection at most."""
+
+SPARE_CONNECTIONS = 4
+"""Opened beyond those for what is no request of the server's, and closed again after use."""
+
+_POOL = {"pool_size": CONNECTIONS, "max_overflow": SPARE_CONNECTIONS, "pool_timeout": LONGEST_WAIT_S}
 _PRAGMAS = ("journal_mode=WAL", "foreign_keys=ON", "synchronous=FULL", f"busy_timeout={LONGEST_WAIT_S * 1000:.0f}")
 
 
@@ -77,13 +84,13 @@ def make_engine(url: str) -> Engine:
     """
     parsed = make_url(url)
     if parsed.get_backend_name() == "postgresql":
-        return create_engine(parsed.set(drivername="postgresql+psycopg"), pool_pre_ping=True)
+        return create_engine(parsed.set(drivername="postgresql+psycopg"), pool_pre_ping=True, **_POOL)
     path = embedded_path(url)
     if path is None:
         raise ValueError("HEELWRIGHT_DATABASE_URL must be of PostgreSQL or of an SQLite file, as in sqlite:////data/x")
     path.parent.mkdir(parents=True, exist_ok=True, mode=0o700)
     path.touch(mode=0o600)  # a new file is its owner's alone; the journal beside it takes after it
-    engine = create_engine(parsed)
+    engine = create_engine(parsed, **_POOL)
     event.listen(engine, "connect", _prepare_sqlite)
     event.listen(engine, "begin", _begin_sqlite)
     return engine

@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 import json
+from contextlib import ExitStack
 from pathlib import Path
 from typing import Any
 
 import pytest
 from flask import Flask
 from flask.testing import FlaskClient
+from heelwright_service.api.server import THREADS
+from heelwright_service.store.engine import CONNECTIONS, READ_ONLY, SPARE_CONNECTIONS
 
 from tests.support.app import Api, engine_of, make_app, migrated_sqlite, new_token
 
@@ -167,6 +170,27 @@ def test_a_database_that_does_not_answer_is_told_as_such(app: Flask, admin_token
     assert (answer.status_code, answer.get_json()["code"]) == (503, "database-not-reached")
     assert answer.headers["Retry-After"]
     engine_of(gone).dispose()
+
+
+def test_who_finds_no_connection_is_told_to_come_again(app: Flask, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(engine_of(app).pool, "_timeout", 0.05)  # the seconds that one waits in service are not waited
+    api = Api(app.test_client(), new_token(app))
+    with ExitStack() as taken:
+        for _ in range(CONNECTIONS + SPARE_CONNECTIONS):
+            taken.enter_context(engine_of(app).connect())
+        refused = api.get("/vessels")
+    assert (refused.status_code, refused.get_json()["code"]) == (503, "connections-taken")
+    assert refused.headers["Retry-After"]
+    assert api.get("/vessels").status_code == 200
+
+
+def test_a_thread_of_the_server_always_finds_a_connection(app: Flask, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(engine_of(app).pool, "_timeout", 0.05)
+    api = Api(app.test_client(), new_token(app))
+    with ExitStack() as taken:
+        for _ in range(THREADS - 1):
+            taken.enter_context(engine_of(app).connect().execution_options(**{READ_ONLY: True})).begin()
+        assert api.post("/vessels", {"name": "Alder"}).status_code == 201
 
 
 def test_a_computation_that_gets_no_turn_is_told_to_come_again(database_url: str, box: dict[str, Any]) -> None:
