@@ -72,14 +72,23 @@ def write_archive(engine: Engine, path: Path) -> Manifest:
     if revision is None:
         raise ArchiveError("the database is empty: there is nothing to write")
     partial = path.with_name(path.name + ".partial")
-    with os.fdopen(os.open(partial, os.O_RDWR | os.O_CREAT | os.O_TRUNC, 0o600), "w+b") as file:
+    try:
+        manifest = _written_to(partial, engine, revision)
+        os.replace(partial, path)
+    except BaseException:  # also when the process is told to stop: half a database is left nowhere
+        partial.unlink(missing_ok=True)
+        raise
+    return manifest
+
+
+def _written_to(path: Path, engine: Engine, revision: str) -> Manifest:
+    with os.fdopen(os.open(path, os.O_RDWR | os.O_CREAT | os.O_TRUNC, 0o600), "w+b") as file:
         with zipfile.ZipFile(file, "w", zipfile.ZIP_DEFLATED) as archive, _snapshot(engine) as connection:
             tables = {table.name: _write_table(archive, connection, table) for table in _tables(connection)}
             manifest = Manifest(FORMAT, revision, utc_now().isoformat(), tables)
             archive.writestr("manifest.json", json.dumps(asdict(manifest), indent=2))
         file.flush()
         os.fsync(file.fileno())
-    os.replace(partial, path)
     return manifest
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime
+import errno
 import stat
 import zipfile
 from pathlib import Path
@@ -100,6 +101,28 @@ def test_writers_do_not_wait_for_a_backup(engine: Engine, tmp_path: Path, monkey
 
     monkeypatch.setattr(archive, "_write_table", while_somebody_writes)
     assert write_archive(engine, tmp_path / "backup.zip").tables["vessels"].rows == 2
+
+
+def test_a_backup_that_fails_leaves_the_one_before_it_and_nothing_else(
+    engine: Engine, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    fill(engine)
+    folder = tmp_path / "backups"
+    folder.mkdir()
+    write_archive(engine, folder / "backup.zip")
+    before = (folder / "backup.zip").read_bytes()
+    write_table = archive._write_table
+
+    def until_the_disk_is_full(*arguments: Any) -> archive.TableEntry:
+        if arguments[2].name == "vessels":
+            raise OSError(errno.ENOSPC, "no space left on device")
+        return write_table(*arguments)
+
+    monkeypatch.setattr(archive, "_write_table", until_the_disk_is_full)
+    with pytest.raises(OSError, match="no space left"):
+        write_archive(engine, folder / "backup.zip")
+    assert [file.name for file in folder.iterdir()] == ["backup.zip"]
+    assert (folder / "backup.zip").read_bytes() == before
 
 
 def test_a_database_with_rows_is_not_restored_into(engine: Engine, tmp_path: Path) -> None:
