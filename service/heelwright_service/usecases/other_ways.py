@@ -9,7 +9,7 @@ from typing import Any, cast
 from heelwright_service.core.documents import from_document, to_document
 from heelwright_service.core.other_ways.air_inclining import AirIncliningRequest, reduce_air_inclining
 from heelwright_service.core.other_ways.roll_period import gm_from_roll_period
-from heelwright_service.core.other_ways.weighing import LoadCell, Tare, WeighedCraft, weigh
+from heelwright_service.core.other_ways.weighing import LoadCell, Tare, WeighedCraft, weigh, weighing_cautions
 
 _WEIGHING_OPTIONS = ("position_standard_uncertainty_m", "calibration_relative")
 _ROLL_OPTIONS = ("coefficient", "coefficient_uncertainty_relative")
@@ -74,7 +74,8 @@ def weigh_craft(request: Mapping[str, Any]) -> dict[str, Any]:
     cells = [from_document(LoadCell, cell) for cell in request["cells"]]
     tares = [from_document(Tare, tare) for tare in request.get("tares", [])]
     options = {name: request[name] for name in _WEIGHING_OPTIONS if name in request}
-    return cast(dict[str, Any], to_document(_labelled(weigh(cells, tares, **options))))
+    craft = weigh(cells, tares, **options)
+    return cast(dict[str, Any], to_document(_labelled(craft, weighing_cautions(cells, craft))))
 
 
 def incline_in_air(request: Mapping[str, Any]) -> dict[str, Any]:
@@ -98,7 +99,7 @@ def incline_in_air(request: Mapping[str, Any]) -> dict[str, Any]:
     return cast(dict[str, Any], to_document(reduce_air_inclining(from_document(AirIncliningRequest, request))))
 
 
-def _labelled(craft: WeighedCraft) -> Weighed:
+def _labelled(craft: WeighedCraft, cautions: list[str]) -> Weighed:
     return Weighed(
         craft.mass_t,
         craft.lcg_m,
@@ -108,5 +109,5 @@ def _labelled(craft: WeighedCraft) -> Weighed:
         craft.lcg_standard_uncertainty_m,
         craft.tcg_standard_uncertainty_m,
         "weighed on load cells: mass and horizontal centre, no height",
-        ["The craft is taken to lie level and upright: a tilt shifts the centre by its height times the tangent."],
+        cautions,
     )

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 
@@ -17,6 +18,12 @@ LABEL = "inclined in air: the height of the centre from a pivot, with no water, 
 """Stands beside every result of this module."""
 
 SAME_HEIGHT_M = 1e-6
+
+LEAST_BELOW_PIVOT_M = 0.05
+"""A craft hung closer below her pivot than this is likelier a slip of a unit (office default)."""
+
+LEAST_COST_M = 0.001
+"""What a degree of trim has to cost to be told (office default)."""
 
 
 @dataclass(frozen=True)
@@ -115,8 +122,39 @@ def reduce_air_inclining(request: AirIncliningRequest) -> AirInclining:
         found.below_pivot_m,
         pivot,
         LABEL,
-        ["The pivot is taken as frictionless and the sling as unstretched; swing freely and read at rest."],
+        _cautions(request, found),
     )
+
+
+def _cautions(request: AirIncliningRequest, found: HeightInAir) -> list[str]:
+    """What the swing takes for granted, and heights that hardly any craft has."""
+    cautions = ["The pivot is taken as frictionless and the sling as unstretched; swing freely and read at rest."]
+    if request.hooks is not None and abs(cost := _trim_cost_m(request.hooks, found.below_pivot_m)) >= LEAST_COST_M:
+        cautions.append(
+            "Her hooks are at unequal heights, so she is taken to hang level fore and aft: each degree by which she "
+            f"hangs trimmed changes the height of the whole by {1000.0 * abs(cost):.0f} mm."
+        )
+    if found.below_pivot_m < LEAST_BELOW_PIVOT_M:
+        cautions.append(
+            f"The whole hangs only {1000.0 * found.below_pivot_m:.0f} mm below the pivot by these readings: check that "
+            "the swinging mass and the weights are in tonnes, and the unit of the readings."
+        )
+    if found.vcg_m < 0.0:
+        cautions.append(
+            f"Unsafe side: the centre comes out {-found.vcg_m:.3f} m below the baseline. Check that the pivot and the "
+            "weights are counted from the baseline, and that the swinging mass counts all that hangs on the pivot."
+        )
+    return cautions
+
+
+def _trim_cost_m(hooks: Hooks, below_pivot_m: float) -> float:
+    """Change of height for a degree of trim.
+
+    Gravity in the craft's axes is (−sin α, 0, −cos α) when she hangs trimmed by α, and turns about the line through the
+    hooks, of slope s: a pendulum then shows the shift over the height times 1 − s·tan α (derived here).
+    """
+    slope = (hooks.fwd_z_m - hooks.aft_z_m) / (hooks.fwd_x_m - hooks.aft_x_m)
+    return below_pivot_m * slope * math.tan(math.radians(1.0))
 
 
 def _pivot_m(request: AirIncliningRequest) -> float:

@@ -155,7 +155,7 @@ def pivot_height_m(aft_x_m: float, aft_z_m: float, fwd_x_m: float, fwd_z_m: floa
     Raises
     ------
     CoreError
-        ``zero-divisor`` when both hooks are at the same place.
+        ``zero-divisor`` when both hooks are at the same place, ``centre-outside-hooks`` where she could not hang so.
 
     Examples
     --------
@@ -164,4 +164,11 @@ def pivot_height_m(aft_x_m: float, aft_z_m: float, fwd_x_m: float, fwd_z_m: floa
     """
     if fwd_x_m == aft_x_m:
         raise CoreError("zero-divisor", "Both hooks are at the same x; they make no axis.", "/fwd_x_m")
+    if not min(aft_x_m, fwd_x_m) <= lcg_m <= max(aft_x_m, fwd_x_m):
+        raise CoreError(
+            "centre-outside-hooks",
+            f"The centre at x {lcg_m:g} m is not between the hooks at x {aft_x_m:g} m and {fwd_x_m:g} m, so she could "
+            "not hang in them; check that all three count from the same point.",
+            "/lcg_m",
+        )
     return aft_z_m + (fwd_z_m - aft_z_m) * (lcg_m - aft_x_m) / (fwd_x_m - aft_x_m)

@@ -20,6 +20,15 @@ COEFFICIENT_UNCERTAINTY_RELATIVE = 0.08
 FEWEST_OSCILLATIONS = 10
 """Free oscillations that a timing should cover (division 227, article 227-2.06)."""
 
+USUAL_COEFFICIENTS = (0.6, 1.1)
+"""Beyond these a coefficient of another equation is likelier than a rare craft (office default)."""
+
+MOST_GM_OVER_BREADTH = 0.5
+"""More GM for her breadth than a craft that is timed in roll has (office default)."""
+
+MOST_APART = 0.1
+"""Periods of two runs that differ by more of their mean do not agree (office default)."""
+
 
 @dataclass(frozen=True)
 class RollPeriodCheck:
@@ -86,7 +95,8 @@ def gm_from_roll_period(
         scatter = math.sqrt(sum((p - mean) ** 2 for p in periods) / (len(periods) - 1) / len(periods))
     gm = (coefficient * breadth_m / period) ** 2
     relative = 2.0 * math.hypot(coefficient_uncertainty_relative, scatter / period)
-    return RollPeriodCheck(period, gm, gm * relative, LABEL, _cautions(oscillations))
+    cautions = (*_cautions(oscillations), *_slips(breadth_m, gm, coefficient, periods))
+    return RollPeriodCheck(period, gm, gm * relative, LABEL, cautions)
 
 
 def meets_minimum_gm(gm_m: float, minimum_gm_m: float = 0.70) -> bool:
@@ -136,3 +146,24 @@ def _cautions(oscillations: Sequence[int]) -> tuple[str, ...]:
     if sum(oscillations) < FEWEST_OSCILLATIONS:
         cautions.append(f"{sum(oscillations)} oscillations were timed; at least {FEWEST_OSCILLATIONS} are asked for.")
     return tuple(cautions)
+
+
+def _slips(breadth_m: float, gm_m: float, coefficient: float, periods: Sequence[float]) -> list[str]:
+    """What a miscounted run or a coefficient of another equation gives away."""
+    found = []
+    if gm_m > MOST_GM_OVER_BREADTH * breadth_m:
+        found.append(
+            f"Unsafe side: a GM of {gm_m:.2f} m is more than half the breadth. Count an oscillation from one side to "
+            "the other and back (half ones counted whole make GM four times as large), and give the duration of all."
+        )
+    low, high = USUAL_COEFFICIENTS
+    if not low <= coefficient <= high:
+        found.append(
+            f"The coefficient {coefficient:g} is unlike the 0.73 to 0.95 published for T = f·B/√GM in metres; that of "
+            "T = 2·C·B/√GM is half as large, that for feet 0.55 times."
+        )
+    if max(periods) - min(periods) > MOST_APART * sum(periods) / len(periods):
+        found.append(
+            f"The runs give periods from {min(periods):.2f} to {max(periods):.2f} s; count the oscillations again."
+        )
+    return found

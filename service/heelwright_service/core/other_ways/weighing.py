@@ -11,6 +11,12 @@ from ..errors import CoreError
 LEAST_MASS_T = 1e-6
 """A gram: less than that is nothing."""
 
+MOST_MASS_T = 1000.0
+"""Nothing heavier is weighed on load cells as a small craft; kilograms are likelier (office default)."""
+
+LEAST_SHARE_OF_LARGEST = 0.01
+"""A cell that carries less of what the largest carries is misread or in another unit (office default)."""
+
 
 @dataclass(frozen=True)
 class LoadCell:
@@ -105,6 +111,67 @@ def weigh(
     )
     parts = [c.standard_uncertainty_t for c in cells] + [t.mass_standard_uncertainty_t for t in tares]
     return WeighedCraft(mass, lcg, tcg, math.hypot(calibration_relative * gross, *parts), u_lcg, u_tcg)
+
+
+def weighing_cautions(cells: Sequence[LoadCell], craft: WeighedCraft) -> list[str]:
+    """Say what the loads and places of a weighing make doubtful.
+
+    Parameters
+    ----------
+    cells : sequence of LoadCell
+        The cells as read.
+    craft : WeighedCraft
+        What `weigh` found by them.
+
+    Returns
+    -------
+    list of str
+        Sentences on the tilt, loads of unlike size, a mass beyond small craft, a centre outside its supports, and
+        cells on one line.
+
+    Notes
+    -----
+    Weighed tilted by θ in supports a height h above or below her centre, a craft shows the centre `h·tan θ` off along
+    her own axes (derived here).
+
+    Examples
+    --------
+    >>> cells = [LoadCell(2.0, -1.0, 6.0), LoadCell(2.0, 1.0, 6.0), LoadCell(8.0, 0.0, 4000.0)]
+    >>> len(weighing_cautions(cells, weigh(cells)))
+    3
+    """
+    found = ["The craft is taken to lie level and upright: a tilt shifts the centre by its height times the tangent."]
+    largest, smallest = max(c.load_t for c in cells), min(c.load_t for c in cells)
+    if smallest < LEAST_SHARE_OF_LARGEST * largest:
+        found.append(
+            f"One cell reads {smallest:g} t and another {largest:g} t: check that all are read in tonnes and that each "
+            "carries load."
+        )
+    if craft.mass_t > MOST_MASS_T:
+        found.append(f"{craft.mass_t:.0f} t is beyond small craft: check that the cells are read in tonnes, not kg.")
+    for name, centre, places in (
+        ("LCG", craft.lcg_m, [c.x_m for c in cells]),
+        ("TCG", craft.tcg_m, [c.y_m for c in cells]),
+    ):
+        if not min(places) - LEAST_MASS_T <= centre <= max(places) + LEAST_MASS_T:
+            found.append(
+                f"The {name} lies outside the cells: a craft that stood on them would have tipped. Check the tare's "
+                "mass and place."
+            )
+    if _on_one_line(cells):
+        found.append(
+            "All cells stand on one line, so across it the centre is not measured but taken on the line: true only of "
+            "a craft that hangs freely, and as upright as she was seen to hang."
+        )
+    return found
+
+
+def _on_one_line(cells: Sequence[LoadCell]) -> bool:
+    first = cells[0]
+    far = max(cells, key=lambda c: math.hypot(c.x_m - first.x_m, c.y_m - first.y_m))
+    dx, dy = far.x_m - first.x_m, far.y_m - first.y_m
+    span = math.hypot(dx, dy)
+    return all(abs(dx * (c.y_m - first.y_m) - dy * (c.x_m - first.x_m)) <= 1e-6 * span for c in cells)
 
 
 def _centre(
