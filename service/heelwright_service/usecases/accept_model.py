@@ -23,7 +23,7 @@ from heelwright_service.usecases.computing import Turns
 from heelwright_service.usecases.errors import InvalidError
 from heelwright_service.usecases.vessel_description import described_vessel, model_version, pin_vessel
 
-METHOD_VERSION = "2"
+METHOD_VERSION = "3"
 
 
 @dataclass(frozen=True)

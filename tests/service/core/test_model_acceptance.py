@@ -238,3 +238,52 @@ def test_the_result_of_a_test_on_a_model_never_accepted_says_so() -> None:
     accepted = {"checker": "R. Hale", "date": "2024-02-01", "version": "3f9a"}
     assert said(clean())
     assert not said(changed(clean(), "vessel", "model_acceptance", to=accepted))
+
+
+def test_draughts_and_trims_a_millimetre_apart_are_no_comparison_of_a_range() -> None:
+    """A box is right at any one draught with the wrong flare above it: three draughts are asked for their range."""
+    rows = [approved_row(2.0 + d, s) for d in (0.0, 0.001, 0.002) for s in (0.0, 0.001)]
+    sheet = accept_model(replace(REQUEST, approved_hydrostatics=replace(REQUEST.approved_hydrostatics, rows=rows)))
+    assert not sheet.accepted
+    assert [text.split(";")[0] for text in sheet.not_compared] == [
+        "Draughts compared in the hydrostatics: 1",
+        "Trims compared in the hydrostatics: 1",
+    ]
+
+
+@pytest.mark.parametrize("swapped", [False, True])
+def test_a_name_that_stands_twice_in_an_approved_document_is_refused(swapped: bool) -> None:
+    """Of two rows of one tank only the last would be compared: 120 m³ stood unnoticed before 60 m³."""
+    rows = [CapacityRow("FO 1", 120.0, 20.0, 2.5, 1.5), CapacityRow("FO 1", 60.0, 20.0, 2.5, 1.5)]
+    plan = CapacityPlan("drawing 102", rows[::-1] if swapped else rows)
+    with pytest.raises(CoreError) as caught:
+        accept_model(replace(REQUEST, capacity_plan=plan))
+    assert (caught.value.code, caught.value.pointer) == ("approved-twice", "/capacity_plan/rows/1/tank")
+    marks = MarkPlan("drawing 103", [ApprovedMark("aft", 1.0, 0.5), *REQUEST.mark_plan.rows])  # type: ignore[union-attr]
+    with pytest.raises(CoreError) as caught:
+        accept_model(replace(REQUEST, mark_plan=marks))
+    assert caught.value.pointer == "/mark_plan/rows/1/name"
+
+
+def test_a_table_that_ends_ten_per_cent_short_is_found_though_the_capacity_is_right() -> None:
+    short = replace(TANK, table=[TANK.table[0], replace(TANK.table[1], volume_m3=54.0)])
+    found = beyond(replace(REQUEST, vessel=replace(VESSEL, tanks=[short])))
+    assert [(one.subject, one.quantity) for one in found] == [("tank FO 1, table", "volume_m3")]
+    assert found[0].difference == pytest.approx(-0.1)
+
+
+def test_a_model_accepted_by_wider_limits_says_which() -> None:
+    sheet = accept_model(replace(REQUEST, limits=StatedLimits(km_t_m=3.0, lcb_share_of_length=0.0005)))
+    assert sheet.accepted
+    assert sheet.sentence.endswith("31 comparisons. Limits wider than the office's: km_t_m 3 for 0.01.")
+
+
+@pytest.mark.parametrize("slip", ["long tons", "amidships", "trim by the bow", "fresh water"])
+def test_slips_of_units_datum_and_sign_in_what_is_approved_are_found(slip: str) -> None:
+    rows = {
+        "long tons": [replace(row, displacement_t=row.displacement_t / 1.0160469) for row in ROWS],
+        "amidships": [replace(row, lcb_m=row.lcb_m - LENGTH / 2) for row in ROWS],
+        "trim by the bow": [replace(row, trim_m=-row.trim_m) for row in ROWS],
+        "fresh water": [replace(row, displacement_t=row.displacement_t / DENSITY) for row in ROWS],
+    }
+    assert beyond(replace(REQUEST, approved_hydrostatics=replace(REQUEST.approved_hydrostatics, rows=rows[slip])))

@@ -24,6 +24,9 @@ from heelwright_service.core.record import Mark, Tank, Vessel
 
 Array = NDArray[np.float64]
 
+TABLE_END_SHARE = 0.05
+"""A table may end so far below the capacity, as where it stops under the crown (office default)."""
+
 
 @dataclass(frozen=True)
 class Difference:
@@ -59,7 +62,8 @@ def comparisons(request: AcceptanceRequest, limits: dict[str, Limit]) -> list[Di
     Raises
     ------
     CoreError
-        ``keel-thickness``, ``hull-or-table-missing``, and those of the hull, the table and the tanks' shapes.
+        ``keel-thickness``, ``hull-or-table-missing``, ``approved-twice``, and those of the hull, the table and the
+        tanks' shapes.
     """
     return [*_hydrostatics(request, limits), *_tanks(request, limits), *_marks(request, limits), *_spaces(request)]
 
@@ -124,6 +128,7 @@ def _model_at(vessel: Vessel, planes: Planes) -> tuple[Array, Array, Array]:
 def _tanks(request: AcceptanceRequest, limits: dict[str, Limit]) -> Iterator[Difference]:
     if request.capacity_plan is None:
         return
+    _refuse_twice([row.tank for row in request.capacity_plan.rows], "/capacity_plan/rows", "tank")
     planned = {row.tank: row for row in request.capacity_plan.rows}
     modelled = {tank.name: tank for tank in request.vessel.tanks}
     for i, tank in enumerate(request.vessel.tanks):
@@ -131,7 +136,7 @@ def _tanks(request: AcceptanceRequest, limits: dict[str, Limit]) -> Iterator[Dif
         if row is None:
             yield _absent(f"tank {tank.name}", "volume_m3", "the model")
             continue
-        yield from _one_tank(f"tank {tank.name}, table", _table_full(tank), row, limits)
+        yield from _one_tank(f"tank {tank.name}, table", _table_full(tank, row), row, limits)
         shape = _shape_full(tank, i)
         if shape is not None:
             yield from _one_tank(f"tank {tank.name}, shape", shape, row, limits)
@@ -148,9 +153,13 @@ def _one_tank(
         yield _compared(subject, name, found, approved, 1.0, place, "m")
 
 
-def _table_full(tank: Tank) -> tuple[float, float, float, float]:
+def _table_full(tank: Tank, row: CapacityRow) -> tuple[float, float, float, float]:
+    """A pressed tank counts its capacity and a slack one its table: the volume of the two that is further off."""
     last = tank.table[-1]
-    return tank.capacity_m3, last.x_m, last.y_m, last.z_m
+    full = tank.capacity_m3
+    if abs(last.volume_m3 - full) > TABLE_END_SHARE * full:
+        full = max(full, last.volume_m3, key=lambda volume: abs(volume - row.volume_m3))
+    return full, last.x_m, last.y_m, last.z_m
 
 
 def _shape_full(tank: Tank, index: int) -> tuple[float, float, float, float] | None:
@@ -165,9 +174,21 @@ def _shape_full(tank: Tank, index: int) -> tuple[float, float, float, float] | N
     return float(moments[VOLUME]), x, y, z
 
 
+def _refuse_twice(names: list[str], pointer: str, field: str) -> None:
+    for i, name in enumerate(names):
+        if name in names[:i]:
+            raise CoreError(
+                "approved-twice",
+                f"'{name}' stands twice in the approved document as given, so which figures count is not known; give "
+                "it once, or each part under its own name.",
+                f"{pointer}/{i}/{field}",
+            )
+
+
 def _marks(request: AcceptanceRequest, limits: dict[str, Limit]) -> Iterator[Difference]:
     if request.mark_plan is None:
         return
+    _refuse_twice([row.name for row in request.mark_plan.rows], "/mark_plan/rows", "name")
     planned = {row.name: row for row in request.mark_plan.rows}
     for mark in request.vessel.marks:
         row = planned.pop(mark.name, None)

@@ -19,6 +19,12 @@ from heelwright_service.core.record import ModelAcceptance, TestRecord
 LEAST_DRAUGHTS = 3
 LEAST_TRIMS = 2
 
+DRAUGHTS_APART_SHARE = 0.02
+"""Draughts count as different from this share of the deepest on (office default)."""
+
+TRIMS_APART_SHARE = 0.001
+"""Trims count as different from this share of the length on (office default)."""
+
 
 @dataclass(frozen=True)
 class AcceptanceSheet:
@@ -50,8 +56,8 @@ def accept_model(request: AcceptanceRequest) -> AcceptanceSheet:
     Raises
     ------
     CoreError
-        ``checker-missing``, ``keel-thickness``, ``hull-or-table-missing``, ``reason-unused``, and those of the hull,
-        the table and the tanks.
+        ``checker-missing``, ``keel-thickness``, ``hull-or-table-missing``, ``reason-unused``, ``approved-twice``, and
+        those of the hull, the table and the tanks.
 
     Notes
     -----
@@ -153,12 +159,20 @@ def _refuse_unused_reasons(request: AcceptanceRequest, found: Sequence[Differenc
 
 def _not_compared(request: AcceptanceRequest) -> list[str]:
     rows = request.approved_hydrostatics.rows
-    draughts, trims = len({row.draught_m for row in rows}), len({row.trim_m for row in rows})
+    deepest = max((abs(row.draught_m) for row in rows), default=0.0)
+    draughts = _apart([row.draught_m for row in rows], DRAUGHTS_APART_SHARE * deepest)
+    trims = _apart([row.trim_m for row in rows], TRIMS_APART_SHARE * request.vessel.length_bp_m)
     missing = []
     if draughts < LEAST_DRAUGHTS:
-        missing.append(f"Draughts compared in the hydrostatics: {draughts}; at least {LEAST_DRAUGHTS} are asked.")
+        missing.append(
+            f"Draughts compared in the hydrostatics: {draughts}; at least {LEAST_DRAUGHTS} are asked, "
+            f"{100.0 * DRAUGHTS_APART_SHARE:g} % of the deepest apart."
+        )
     if trims < LEAST_TRIMS:
-        missing.append(f"Trims compared in the hydrostatics: {trims}; at least {LEAST_TRIMS} are asked.")
+        missing.append(
+            f"Trims compared in the hydrostatics: {trims}; at least {LEAST_TRIMS} are asked, "
+            f"{100.0 * TRIMS_APART_SHARE:g} % of the length apart."
+        )
     if request.capacity_plan is None and request.vessel.tanks:
         missing.append("The tanks are not compared with a capacity plan.")
     if request.mark_plan is None and request.vessel.marks:
@@ -166,6 +180,15 @@ def _not_compared(request: AcceptanceRequest) -> list[str]:
     if not request.spaces:
         missing.append("It is not said which spaces count as buoyant in the model and in the approved hydrostatics.")
     return missing
+
+
+def _apart(values: Sequence[float], gap: float) -> int:
+    """How many of the values stand at least so far apart, counted from the lowest."""
+    kept: list[float] = []
+    for value in sorted(values):
+        if not kept or value - kept[-1] >= gap * (1.0 - 1e-9) > 0.0:
+            kept.append(value)
+    return len(kept)
 
 
 def _largest(differences: Sequence[Difference]) -> dict[str, float]:
@@ -184,9 +207,16 @@ def _sentence(
     if not open_ones and not missing:
         excused = sum(one.reason is not None for one in differences)
         more = f", {excused} beyond their limits with a reason" if excused else ""
-        return f"Accepted by {request.checker} on {request.date}: {count} comparisons{more}."
+        return f"Accepted by {request.checker} on {request.date}: {count} comparisons{more}.{_wider(request.limits)}"
     worst = f" First: {open_ones[0].subject}, {open_ones[0].quantity}." if open_ones else ""
     return (
         f"Not accepted: beyond their limits {len(open_ones)} of {count} comparisons, not compared {len(missing)} of "
         f"the things asked for.{worst}"
     )
+
+
+def _wider(stated: StatedLimits) -> str:
+    """Names the limits that were stated wider than the office's, for they decide as much as the figures."""
+    pairs = {name: (getattr(stated, name), limit.value) for name, limit in LIMITS.items()}
+    wider = [f"{name} {value:g} for {usual:g}" for name, (value, usual) in pairs.items() if value and value > usual]
+    return f" Limits wider than the office's: {', '.join(wider)}." if wider else ""
