@@ -131,8 +131,9 @@ class HydrostaticTable:
         if off_trim > limit * (1.0 + 1e-9):
             raise CoreError(
                 "trim-outside-table",
-                f"The trim differs from the table's by {off_trim * 100:.2f} % of the length; a table without a trim "
-                f"axis may be used up to {LARGEST_TRIM_WITHOUT_AXIS:.0%}. Give a table with trims, or the hull.",
+                f"The trim differs from the table's by {off_trim * 100:.2f} % of the length; a table without a "
+                f"trim axis may be used up to {100.0 * LARGEST_TRIM_WITHOUT_AXIS:.0f} %. Give a table with trims, or "
+                "the hull.",
                 self._pointer,
             )
         self._refuse_outside(draught, self.draughts_m, "draught")

@@ -45,7 +45,8 @@ def better_gm(trials: Trials, base: PlanRequest) -> Iterator[Change]:
     found = trials.least(most, changed)
     if found is not None:
         left = found.gm_expanded_m
-        text = f"GM known to within {left:.3f} m ({left / base.gm_m:.0%}) instead of {base.gm_expanded_m:.3f} m"
+        percent = 100.0 * left / base.gm_m
+        text = f"GM known to within {left:.3f} m ({percent:.0f} %) instead of {base.gm_expanded_m:.3f} m"
         yield Change(text, found)
 
 

@@ -122,8 +122,9 @@ def _sunk_or_capsized(request: PlanRequest, ship: Ship) -> str:
     gain = float(ship.model.gain_t_m(mass, mass * request.positions[0].x_m))
     gm = (ship.soft_t_m - mass * lowest + gain) / (request.displacement_t + mass)
     if gm < _least_gm_m(request):
+        percent = 100.0 * mass / request.displacement_t
         return (
-            f"stability: the {count} lightest weights, {mass:g} t or {mass / request.displacement_t:.1%} of the "
+            f"stability: the {count} lightest weights, {mass:g} t or {percent:.1f} % of the "
             f"displacement at {lowest:g} m above the baseline, leave a GM of {gm:.2f} m at the lower end of its range"
         )
     if edge_deg < low_deg:

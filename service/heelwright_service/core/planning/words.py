@@ -66,7 +66,7 @@ def assumed(request: PlanRequest, model: HeelModel) -> list[str]:
         *model.assumptions,
     ]
     if request.gm_uncertainty_m is None:
-        texts.append(f"No uncertainty of GM is given: {DEFAULT_GM_UNCERTAINTY_RELATIVE:.0%} of GM is taken.")
+        texts.append(f"No uncertainty of GM is given: {100.0 * DEFAULT_GM_UNCERTAINTY_RELATIVE:.0f} % of GM is taken.")
     return texts
 
 
@@ -125,8 +125,8 @@ def _people(outcome: Outcome) -> str:
     degrees = math.degrees(math.atan(PERSON_T / outcome.stiffness_t_m))
     share = PERSON_T / max(outcome.choice.plus_t_m, outcome.choice.minus_t_m)
     text = (
-        f"One person of {PERSON_T * 1000:g} kg who stands 1 m off heels the ship by {degrees:.4f}° ({share:.2%} of the "
-        "largest moment): everybody aboard has a reading position."
+        f"One person of {PERSON_T * 1000:g} kg who stands 1 m off heels the ship by {degrees:.4f}° ({100.0 * share:.2f} % "
+        "of the largest moment): everybody aboard has a reading position."
     )
     vessel = outcome.request.vessel
     length = None if vessel is None else (vessel.length_m or vessel.length_bp_m)

@@ -297,7 +297,7 @@ def test_a_plan_states_its_assumptions_and_reading_positions() -> None:
     assert plan.feasible
     text = " ".join(plan.cautions)
     assert "flag Administration" in text
-    assert "No uncertainty of GM is given: 15%" in text
+    assert "No uncertainty of GM is given: 15 %" in text
     assert "sides are taken as vertical" in text
     stowed = next(each for each in plan.reading_positions if "jib stowed" in each)
     assert "pivot 30 m forward of the aft perpendicular, on the centreline" in stowed
