@@ -123,9 +123,9 @@ def _ends_m(request: PlanRequest) -> tuple[float, float] | None:
 
 def _people(outcome: Outcome) -> str:
     degrees = math.degrees(math.atan(PERSON_T / outcome.stiffness_t_m))
-    share = PERSON_T / max(outcome.choice.plus_t_m, outcome.choice.minus_t_m)
+    percent = 100.0 * PERSON_T / max(outcome.choice.plus_t_m, outcome.choice.minus_t_m)
     text = (
-        f"One person of {PERSON_T * 1000:g} kg who stands 1 m off heels the ship by {degrees:.4f}° ({100.0 * share:.2f} % "
+        f"One person of {PERSON_T * 1000:g} kg who stands 1 m off heels the ship by {degrees:.4f}° ({percent:.2f} % "
         "of the largest moment): everybody aboard has a reading position."
     )
     vessel = outcome.request.vessel
