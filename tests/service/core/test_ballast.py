@@ -284,3 +284,10 @@ def test_the_movements_and_returns_of_a_test_by_water_count() -> None:
     found = {c.id: c for c in reduce_record(from_document(TestRecord, moved_water("box_barge")[0])).checks}
     assert found["C-01"].value == len(SHARES) - 1
     assert found["C-02-zeros"].value == SHARES[1:].count(0.0)
+
+
+def test_a_pipe_near_the_end_of_a_long_tank_is_no_slip() -> None:
+    """A rectangle ends 1.73 radii of gyration from its centre: a tank a quarter of the ship long reaches an eighth."""
+    found = reduce_record(from_document(TestRecord, moved_water("box_barge")[0]), uncertainty="none").checks
+    assert {check.status for check in found if check.id.startswith("tank-table")} <= {"pass", "not-assessed"}
+    assert next(check for check in found if check.id == "tank-table-pipe").value == pytest.approx(7.05, abs=0.01)

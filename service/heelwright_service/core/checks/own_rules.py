@@ -53,7 +53,7 @@ _TANKS = (
     _rule("tank-table", "The table of a tank agrees with itself: heights with soundings and volumes, second moments "
           "with the surface's area and place, the capacity with the last row, the pipe with the tank.", _OFFICE,
           least_height_m=0.1, height_share_of_depth=0.05, least_over_rectangle=0.5, most_over_rectangle=4.0,
-          twin_gyration_over_y=0.78, capacity_percent=5.0, pipe_share_of_length=0.1),
+          twin_gyration_over_y=0.78, capacity_percent=5.0, pipe_share_of_length=0.1, pipe_gyration=2.0),
     _rule("RP-03", "The condition of every tank is stated.", "46 CFR 170.185(g)(6)", "F", "block"),
     _rule("K-01-empty", "A tank stated empty is empty: entered, stripped and inspected.",
           f"{_ANNEX}, 2.1.4 (from memory)", "MH", "block"),

@@ -43,9 +43,10 @@ def cautions(given: CheckInput) -> list[Caution]:
     Returns
     -------
     list of Caution
-        On tanks without a sounding, cold viscous liquids, and pressed tanks taken at their word.
+        On tanks without a sounding, cold viscous liquids, pressed tanks taken at their word, and temperatures that
+        nothing was carried to.
     """
-    found = []
+    found = _uncarried(given)
     absent = unmentioned_tanks(given)
     if absent:
         found.append(
@@ -66,6 +67,24 @@ def cautions(given: CheckInput) -> list[Caution]:
             )
         )
     return found
+
+
+def _uncarried(given: CheckInput) -> list[Caution]:
+    """A temperature without its liquid changes nothing: the density may be that of another temperature."""
+    names = [
+        one.tank
+        for one in given.record.soundings
+        if one.temperature_c is not None and one.liquid is None and one.state != "empty"
+    ]
+    if not names:
+        return []
+    return [
+        Caution(
+            f"the temperature stated for {listed(names)} was not used, for neither the liquid nor the temperature of "
+            "its density is stated: the density counts as that in the tank. Oil whose density is stated at 15 °C is "
+            "about 0.7 % lighter for every 10 °C that it is warmer (ASTM D 1250)."
+        )
+    ]
 
 
 def unmentioned_tanks(given: CheckInput) -> list[str]:

@@ -210,14 +210,18 @@ def _share_apart(capacity_m3: float, last: TankRow) -> float:
 
 
 def _pipe(given: CheckInput, wet: list[SoundedTank]) -> Check:
+    """A pipe stands in its tank: at most two radii of gyration of the surface from its centre, 1.73 in a rectangle."""
     rule = given.rule("tank-table")
-    limit = rule["pipe_share_of_length"] * given.length_m
+    least = rule["pipe_share_of_length"] * given.length_m
     slack = [tank for tank in wet if tank.sounding.state == "slack"]
     if not slack:
         return unassessed(rule, "No tank is slack.", aspect="-pipe")
-    apart = {tank.tank.name: abs(tank.tank.table[_used_row(tank)].x_m - tank.tank.pipe.x_m) for tank in slack}
-    name = max(apart, key=lambda each: apart[each])
-    value = apart[name]
+    found = []
+    for tank in slack:
+        row = tank.tank.table[_used_row(tank)]
+        allowed = max(least, rule["pipe_gyration"] * _gyration_along_m(tank))
+        found.append((abs(row.x_m - tank.tank.pipe.x_m), allowed, tank.tank.name))
+    value, limit, name = max(found, key=lambda each: each[0] / each[1])
     kept = at_most(value, limit)
     text = (
         f"The sounding pipe of {name} stands {number(value, 2, limit)} m along the ship from the centre of its liquid; "
@@ -225,3 +229,9 @@ def _pipe(given: CheckInput, wet: list[SoundedTank]) -> Check:
         + ("" if kept else " Both count forward of the aft perpendicular: the trim corrects the sounding by that way.")
     )
     return judged(rule, kept, text, value, limit, aspect="-pipe")
+
+
+def _gyration_along_m(tank: SoundedTank) -> float:
+    row = tank.tank.table[_used_row(tank)]
+    area = tank.surface_m2(row.volume_m3)
+    return math.sqrt(max(row.i_l_m4, 0.0) / area) if area > 0.0 else 0.0

@@ -11,6 +11,9 @@ from heelwright_service.core.words import counted, figure, number, tonnes
 
 NEAR = 1e-9
 
+SEA_AS_SHARE = (0.02, 0.045)
+"""The salinities of the sea, 20 to 45 g/kg, given in kg/kg."""
+
 
 def checks(given: CheckInput) -> list[Check]:
     """Judge the samples of the water.
@@ -39,8 +42,28 @@ def cautions(given: CheckInput) -> list[Caution]:
     Returns
     -------
     list of Caution
-        One on the density basis, unless every glass is described.
+        One on the density basis, unless every glass is described; one on salinities that look like shares.
     """
+    return [*_basis(given), *_salinity_as_share(given)]
+
+
+def _salinity_as_share(given: CheckInput) -> list[Caution]:
+    low, high = SEA_AS_SHARE
+    found = [probe.practical_salinity for probe in given.record.water.probe_samples]
+    if not any(low <= value <= high for value in found):
+        return []
+    return [
+        Caution(
+            f"a practical salinity of {figure(min(found))} is that of nearly pure water; the sea has about 35. If the "
+            "probe shows kg/kg or parts of one, a thousand times as much is to be given: fresh for salt leaves "
+            f"about {tonnes(0.026 * given.displacement_t)} of displacement out, and the centre of gravity comes out "
+            "lower than it is.",
+            "unsafe",
+        )
+    ]
+
+
+def _basis(given: CheckInput) -> list[Caution]:
     rule = given.rule("R-14")
     if all(sample.glass is not None for sample in given.record.water.samples):
         return []

@@ -236,3 +236,28 @@ def test_a_pocket_made_by_the_trim_is_told_where_no_shape_is_given() -> None:
     assert len(told) == 1
     assert "FW 1" in told[0]
     assert not any("meets the bottom or the crown" in text for text in judged(clean()).cautions)
+
+
+def test_a_salinity_given_in_kg_per_kg_is_doubted_towards_the_unsafe_side() -> None:
+    """0.035 for 35 makes sea water fresh: 1.0259 against 0.9991 t/m³ at 15 °C, 2.6 % of the displacement."""
+
+    def told(*salinities: float) -> bool:
+        probes = [{"practical_salinity": s, "temperature_c": 15.0, "depth_m": 2.0} for s in salinities]
+        record = changed(clean(), "water", to={"samples": [], "probe_samples": probes})
+        return any(c.startswith("Unsafe side: a practical salinity of 0.035") for c in judged(record).cautions)
+
+    assert told(0.035, 0.035, 0.036)
+    assert not told(35.0, 35.0, 35.0)
+    assert not told(0.3, 0.3, 0.3)
+
+
+def test_a_temperature_that_changes_no_density_is_told() -> None:
+    """Fuel of 991 kg/m³ at 15 °C has 960 at 60 °C: a temperature alone carries it nowhere."""
+
+    def told(**values: Any) -> bool:
+        record = sounded(1, state="slack", sounding_m=0.8, density_t_per_m3=0.991, **values)
+        return any("was not used" in caution for caution in judged(record).cautions)
+
+    assert told(temperature_c=60.0)
+    assert not told()
+    assert not told(temperature_c=60.0, density_measured_at_c=15.0, liquid="fuel")
