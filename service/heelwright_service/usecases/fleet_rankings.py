@@ -6,12 +6,14 @@ import threading
 from collections import OrderedDict
 from collections.abc import Callable, Hashable, Mapping, Sequence
 from dataclasses import dataclass
-from typing import Any, Generic, TypeVar
+from typing import Any, Generic, NamedTuple, TypeVar
 
-from heelwright_service.core.drift import Drift
+from heelwright_service.core.drift import Drift, standing_of
+from heelwright_service.core.drift.ladder import SEVERITY
 from heelwright_service.core.errors import CoreError
 from heelwright_service.store.canonical import sha256_of
 from heelwright_service.store.errors import ConflictError
+from heelwright_service.store.paging import CursorError, decode_cursor, encode_cursor
 
 Told = Drift | CoreError | ConflictError
 V = TypeVar("V")
@@ -24,6 +26,47 @@ class FleetQuestion:
     as_of: str
     fleet: str | None = None
     rule_set: str | None = None
+
+
+class Place(NamedTuple):
+    """Where a vessel stands in the order of a fleet; the worst has the least place, one without a drift the greatest.
+
+    A cursor names the last place of a page and not how many came before: the next page begins after it, wherever others
+    have come to stand meanwhile.
+    """
+
+    milder: int
+    less_probable: float
+    vessel_id: str
+
+    @classmethod
+    def of(cls, vessel_id: str, told: Told) -> Place:
+        """Return the place of a vessel by her drift."""
+        gravest = max(SEVERITY.values())
+        if not isinstance(told, Drift):
+            return cls(gravest + 1, 0.0, vessel_id)
+        standing = standing_of(told)
+        return cls(gravest - SEVERITY[standing.action], -standing.probability_exceeded, vessel_id)
+
+    @classmethod
+    def read(cls, cursor: str) -> Place:
+        """Return the place that a cursor names.
+
+        Raises
+        ------
+        CursorError
+            When it names none.
+        """
+        milder, less_probable, vessel_id = decode_cursor(cursor, len(cls._fields))
+        try:
+            return cls(int(milder), float(less_probable), str(vessel_id))
+        except ValueError as error:
+            raise CursorError("not a cursor of this list; take next_cursor from the page before") from error
+
+    @property
+    def cursor(self) -> str:
+        """The cursor of the page that begins after it."""
+        return encode_cursor([self.milder, repr(self.less_probable), self.vessel_id])
 
 
 class _Newest(Generic[V]):
@@ -63,14 +106,14 @@ class Rankings:
     """
 
     def __init__(self, most_orders: int = 16, most_drifts: int = 5000) -> None:
-        self._orders: _Newest[Sequence[str]] = _Newest(most_orders)
+        self._orders: _Newest[Sequence[Place]] = _Newest(most_orders)
         self._drifts: _Newest[Told] = _Newest(most_drifts)
 
-    def get(self, key: Hashable) -> Sequence[str] | None:
+    def get(self, key: Hashable) -> Sequence[Place] | None:
         """Return the order kept for a key, or None."""
         return self._orders.get(key)
 
-    def keep(self, key: Hashable, order: Sequence[str]) -> Sequence[str]:
+    def keep(self, key: Hashable, order: Sequence[Place]) -> Sequence[Place]:
         """Keep an order, forget the oldest where there are too many, and return it."""
         return self._orders.keep(key, order)
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from bisect import bisect_right
 from collections import defaultdict
 from collections.abc import Iterable, Mapping, Sequence
 from typing import Any, TypeVar, cast
@@ -12,13 +13,13 @@ from heelwright_service.core.documents import from_document, to_document
 from heelwright_service.core.drift import Drift, DriftRequest, assess_drift, rank, standing_of
 from heelwright_service.core.errors import CoreError
 from heelwright_service.store.errors import ConflictError
-from heelwright_service.store.paging import Page, decode_number, encode_cursor
+from heelwright_service.store.paging import Page
 from heelwright_service.store.queries import history, vessels
 from heelwright_service.store.tables import Alteration, Lightship, Vessel
 from heelwright_service.store.unit_of_work import UnitOfWork
 from heelwright_service.usecases.access import Caller
 from heelwright_service.usecases.computing import Turns
-from heelwright_service.usecases.fleet_rankings import FleetQuestion, Rankings, Told
+from heelwright_service.usecases.fleet_rankings import FleetQuestion, Place, Rankings, Told
 from heelwright_service.usecases.follow_drift import today
 from heelwright_service.usecases.lead_ships import leads_of
 
@@ -128,19 +129,23 @@ def follow_fleet(
     Page of dict
         ``vessel``, ``action``, ``probability_exceeded``, ``drift`` or None, and the ``problem`` that stands against it.
     """
-    start = 0 if cursor is None else decode_number(cursor)
+    after = None if cursor is None else Place.read(cursor)
     ordered = _ranking(work, turns, rankings, caller, asked)
-    chosen = ordered[start : start + limit]
+    start = 0 if after is None else bisect_right(ordered, after)
+    places = ordered[start : start + limit]
+    chosen = [place.vessel_id for place in places]
     with work.transaction(read_only=True) as session:
         found = vessels.vessels_by_id(session, caller.scope, chosen)
         requests = drift_requests(session, found, asked.rule_set, asked.as_of, caller.scope)
     by_id = {vessel.id: vessel for vessel in found}
     with turns.turn():
         items = [_item(rankings, by_id[key], requests[key]) for key in chosen if key in by_id]
-    return Page(items, encode_cursor([start + limit]) if len(ordered) > start + limit else None)
+    return Page(items, places[-1].cursor if len(ordered) > start + limit else None)
 
 
-def _ranking(work: UnitOfWork, turns: Turns, rankings: Rankings, caller: Caller, asked: FleetQuestion) -> Sequence[str]:
+def _ranking(
+    work: UnitOfWork, turns: Turns, rankings: Rankings, caller: Caller, asked: FleetQuestion
+) -> Sequence[Place]:
     """The vessels in order: those whose drift can be told, the worst first, then the others."""
     with work.transaction(read_only=True) as session:
         key = (caller.scope.key, asked, history.state_of_history(session))
@@ -153,7 +158,7 @@ def _ranking(work: UnitOfWork, turns: Turns, rankings: Rankings, caller: Caller,
         drifts = {vessel.id: _told(rankings, vessel, requests[vessel.id]) for vessel in found}
     ordered = rank({key: drift for key, drift in drifts.items() if isinstance(drift, Drift)})
     rest = [key for key, drift in drifts.items() if not isinstance(drift, Drift)]
-    return rankings.keep(key, [*ordered, *rest])
+    return rankings.keep(key, [Place.of(key, drifts[key]) for key in (*ordered, *rest)])
 
 
 def _told(rankings: Rankings, vessel: Vessel, request: Mapping[str, Any]) -> Told:

@@ -7,6 +7,7 @@ from pathlib import Path
 
 import pytest
 from flask import Flask
+from heelwright_service.store.paging import encode_cursor
 from heelwright_service.usecases import follow_fleet
 from heelwright_service.usecases.fleet_rankings import Rankings
 
@@ -85,6 +86,64 @@ def test_another_day_and_other_rules_are_other_questions(api: Api, worked_out: l
         worked_out.clear()
         assert api.get(f"/fleet/drift?{query}").status_code == 200
         assert len(worked_out) == 3, query
+
+
+def page_after(api: Api, cursor: str | None, limit: int = 1) -> tuple[list[str], str | None]:
+    """The names on a page of the fleet, and the cursor of the next."""
+    answer = api.get(f"/fleet/drift?limit={limit}" + (f"&cursor={cursor}" if cursor else "")).get_json()
+    return [item["vessel"]["name"] for item in answer["items"]], answer["next_cursor"]
+
+
+def all_pages(api: Api, cursor: str | None = None) -> list[str]:
+    """The names of the fleet, one by one, from a page on."""
+    names, cursor = page_after(api, cursor)
+    while cursor is not None:
+        more, cursor = page_after(api, cursor)
+        names += more
+    return names
+
+
+def mixed_fleet(api: Api) -> list[str]:
+    """Vessels that stand differently, two of which cannot be told; in their order."""
+    for name, mass_t in (("Dogwood", 1800.0), ("Elder", 1545.0), ("Fir", None), ("Gorse", None)):
+        facts = {"name": name, "kind": "cargo", "length_m": 80.0, "length_bp_m": 80.0}
+        path = f"/vessels/{api.post('/vessels', facts).get_json()['id']}"
+        for lightship in () if mass_t is None else (BASELINE, SURVEY | {"mass_t": mass_t}):
+            assert api.post(f"{path}/lightships", lightship).status_code == 201
+    return page_after(api, None, limit=100)[0]
+
+
+def test_one_by_one_a_fleet_is_the_same_as_at_once(api: Api) -> None:
+    names = mixed_fleet(api)
+    assert names[0] == "Dogwood"
+    assert names[-2:] == ["Fir", "Gorse"]
+    assert all_pages(api) == names
+
+
+@pytest.mark.parametrize("seen", [2, 3, 6])
+def test_a_vessel_that_changes_rank_between_two_pages_moves_no_other(api: Api, seen: int) -> None:
+    """The last of the fleet becomes one of the worst, so that all but one stand one place further down."""
+    names = mixed_fleet(api)
+    first, cursor = page_after(api, None, limit=seen)
+    gorse = f"/vessels/{fleet(api)['Gorse']['vessel']['id']}"  # type: ignore[index]
+    for lightship in (BASELINE, SURVEY | {"mass_t": 2000.0}):
+        assert api.post(f"{gorse}/lightships", lightship).status_code == 201
+    assert page_after(api, None, limit=100)[0] == [names[0], "Gorse", *names[1:-1]]
+    assert [*first, *all_pages(api, cursor)] == names[:-1]
+
+
+def test_the_last_vessel_of_a_page_may_be_gone_before_the_next(api: Api) -> None:
+    names = mixed_fleet(api)
+    first, cursor = page_after(api, None, limit=6)
+    assert first[-1] == "Fir"
+    assert api.delete(f"/vessels/{fleet(api)['Fir']['vessel']['id']}", If_Match="*").status_code == 204  # type: ignore[index]
+    assert page_after(api, cursor) == (names[6:], None)
+
+
+@pytest.mark.parametrize("values", [[3], [1, "surely", "a"], ["worst", "-0.5", "a"], [1, "-0.5"]])
+def test_a_cursor_of_another_list_is_refused(api: Api, values: list[str | int]) -> None:
+    refused = api.get(f"/fleet/drift?cursor={encode_cursor(values)}")
+    assert (refused.status_code, refused.get_json()["errors"][0]["parameter"]) == (422, "cursor")
 
 
 def test_the_drift_that_was_not_used_for_longest_is_forgotten() -> None:
