@@ -44,6 +44,10 @@ def add_commands(
     listing.add_argument("--json", action="store_true", help="one JSON object a line")
     words = "give a person another password, which is asked for; open sessions end"
     command(kinds, "password", lambda given: _password(work(), given), words).add_argument("name")
+    words = "give a person another role; open sessions end"
+    role = command(kinds, "role", lambda given: _role(work(), given), words)
+    role.add_argument("name")
+    role.add_argument("role", choices=ROLES, help="each may do what those before it may")
     words = "disable a person's account and end its sessions"
     command(kinds, "disable", lambda given: _disable(work(), given), words).add_argument("name")
     words = "enable a disabled account again"
@@ -103,6 +107,13 @@ def _password(work: UnitOfWork, given: argparse.Namespace) -> int:
 
     ended = set_password(work, _WHO, given.name, read_password())
     return _say(f"The password is changed; sessions ended: {ended}.")
+
+
+def _role(work: UnitOfWork, given: argparse.Namespace) -> int:
+    from heelwright_service.usecases.people import set_role
+
+    ended = set_role(work, _WHO, given.name, given.role)
+    return _say(f"The role is {given.role}; sessions ended: {ended}.")
 
 
 def _disable(work: UnitOfWork, given: argparse.Namespace) -> int:

@@ -112,6 +112,12 @@ def test_people_are_added_listed_and_disabled_with_the_password_from_the_standar
     assert (json.loads(listed)["name"], json.loads(listed)["fleet"]) == ("Ines Aldous", "North")
     assert "scrypt" not in listed
     assert run(home, "person", "password", "ines aldous", typed="another good password").returncode == 0
+    assert "The role is approver" in run(home, "person", "role", "ines aldous", "approver").stderr
+    again = run(home, "person", "role", "Ines Aldous", "approver")
+    assert (again.returncode, "has the role approver already" in again.stderr) == (1, True)
+    assert json.loads(run(home, "person", "list", "--json").stdout)["role"] == "approver"
+    assert run(home, "person", "role", "Ines Aldous", "owner").returncode == 2
+    assert run(home, "person", "role", "Nobody", "reader").returncode == 1
     assert run(home, "person", "disable", "Ines Aldous").returncode == 0
     assert run(home, "person", "disable", "Ines Aldous").returncode == 1
     assert "disabled" in run(home, "person", "list").stdout

@@ -108,6 +108,30 @@ def set_password(work: UnitOfWork, set_by: str, name: str, password: str) -> int
         return _end_sessions(session, row)
 
 
+def set_role(work: UnitOfWork, set_by: str, name: str, role: str) -> int:
+    """Give an account another role; it ends the person's sessions, which have the role that it had.
+
+    Returns
+    -------
+    int
+        How many sessions were ended.
+
+    Raises
+    ------
+    NotFoundError
+        When nobody is called so.
+    ConflictError
+        When it has that role already.
+    """
+    with work.transaction() as session:
+        row = people.get_person(session, name)
+        if row.role == role:
+            raise ConflictError("person-has-role", f"the account of {row.name} has the role {role} already", "/role")
+        row.role = role
+        _tell(work, "person.role-set", row, set_by)
+        return _end_sessions(session, row)
+
+
 def disable(work: UnitOfWork, disabled_by: str, name: str) -> int:
     """Disable an account: nobody signs in to it, and its sessions end; its name stays behind what it recorded.
 
