@@ -29,6 +29,10 @@ BY_NAME_AND_ADDRESS, BY_ADDRESS, BY_NAME = 5, 30, 50
 shares; most for a name, so that nobody keeps somebody else out easily. NIST SP 800-63B allows 100 in a row at most.
 """
 
+FORGOTTEN_AFTER = datetime.timedelta(days=30)
+MOST_FORGOTTEN = 500
+"""How long a session is still listed in the database after it has expired, and how many are removed at one sign-in."""
+
 _REFUSED = "name and password do not fit, or the account is disabled"
 _log = logging.getLogger("heelwright.access")
 
@@ -98,6 +102,7 @@ def _opened(work: UnitOfWork, person: Person, against: Against) -> dict[str, Any
         if now is None or now.disabled_at is not None or now.version != person.version:
             raise UnknownCallerError("sign-in-refused", _REFUSED)  # the account changed while the password was checked
         people.forget_attempts(session, against)
+        people.forget_sessions_before(session, utc_now() - FORGOTTEN_AFTER, MOST_FORGOTTEN)
         row = Token(
             name=person.name,
             role=person.role,

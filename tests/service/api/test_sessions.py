@@ -12,7 +12,7 @@ import pytest
 from flask import Flask
 from heelwright_service.store.base import utc_now
 from heelwright_service.store.errors import ConflictError
-from heelwright_service.store.tables import SignInAttempt, Token
+from heelwright_service.store.tables import IdempotencyKey, SignInAttempt, Token
 from heelwright_service.store.unit_of_work import UnitOfWork
 from heelwright_service.usecases import passwords, people, sessions
 from heelwright_service.usecases.errors import InvalidError
@@ -20,7 +20,7 @@ from heelwright_service.usecases.people import PersonWanted
 from sqlalchemy import select, update
 from werkzeug.test import TestResponse
 
-from tests.support.app import Api, engine_of, make_app
+from tests.support.app import Api, engine_of, make_app, new_token
 
 PASSWORD = "seven quiet moorings"
 NAME = "Ines Aldous"
@@ -186,6 +186,23 @@ def test_another_password_and_a_disabled_account_end_open_sessions(app: Flask, i
         assert sign_in(app).status_code == 201
 
 
+def test_another_role_ends_open_sessions_and_holds_from_the_next_one_on(app: Flask, api: Api, ines: Api) -> None:
+    """A planner who becomes a reader plans no more, from that moment."""
+    assert people.set_role(UnitOfWork(engine_of(app)), "the tests", NAME.upper(), "reader") == 1
+    assert ines.post("/vessels", {"name": "Alder"}).get_json()["code"] == "token-revoked"
+    again = Api(app.test_client(), sign_in(app).get_json()["token"])
+    assert again.get("/tokens/self").get_json()["role"] == "reader"
+    assert again.post("/vessels", {"name": "Alder"}).get_json()["code"] == "role-too-low"
+    told = [event for event in api.get("/events?limit=1000").get_json()["items"] if "role-set" in event["type"]]
+    assert [(event["actor"], event["data"]) for event in told] == [("the tests", {"name": NAME, "role": "reader"})]
+
+
+def test_a_role_that_a_person_has_already_is_refused_and_ends_nothing(app: Flask, ines: Api) -> None:
+    with pytest.raises(ConflictError, match="has the role planner already"):
+        people.set_role(UnitOfWork(engine_of(app)), "the tests", NAME, "planner")
+    assert ines.get("/vessels").status_code == 200
+
+
 def test_an_account_that_changes_while_the_password_is_checked_is_not_signed_in(
     app: Flask, monkeypatch: pytest.MonkeyPatch
 ) -> None:
@@ -260,6 +277,43 @@ def test_an_expired_session_is_refused(app: Flask, ines: Api) -> None:
         past = utc_now() - datetime.timedelta(seconds=1)
         session.execute(update(Token).where(Token.person_id.is_not(None)).values(expires_at=past))
     assert ines.get("/vessels").get_json()["code"] == "token-expired"
+
+
+def test_sessions_that_expired_long_ago_are_forgotten_when_somebody_signs_in(app: Flask, ines: Api) -> None:
+    """One under which a request was answered once is kept until that answer is forgotten; tokens are no sessions."""
+    work = UnitOfWork(engine_of(app))
+    keyed = Api(app.test_client(), sign_in(app).get_json()["token"])
+    assert keyed.post("/vessels", {"name": "Alder"}, Idempotency_Key="k").status_code == 201
+    recent = sign_in(app).get_json()["id"]
+    new_token(app, "reader", name="for ever gone", expires_at=utc_now() - datetime.timedelta(days=90))
+    with work.transaction() as session:
+        of_people = update(Token).where(Token.person_id.is_not(None))
+        session.execute(of_people.values(expires_at=utc_now() - datetime.timedelta(days=31)))
+        session.execute(of_people.where(Token.id == recent).values(expires_at=utc_now() - datetime.timedelta(days=29)))
+        keyed_id = session.scalars(select(IdempotencyKey.token_id)).one()
+    sign_in(app, password="not the password at all")
+    assert ines.get("/vessels").get_json()["code"] == "token-expired"
+    now = sign_in(app).get_json()["id"]
+    with work.transaction(read_only=True) as session:
+        left = session.scalars(select(Token.id).where(Token.person_id.is_not(None))).all()
+        assert session.scalars(select(Token.name).where(Token.person_id.is_(None))).all() == ["for ever gone"]
+    assert sorted(left) == sorted([keyed_id, recent, now])
+    assert ines.get("/vessels").get_json()["code"] == "token-unknown"
+
+
+def test_signing_in_forgets_no_more_sessions_at_once_than_it_can_in_a_moment(
+    app: Flask, ines: Api, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(sessions, "MOST_FORGOTTEN", 2)
+    for _ in range(4):
+        sign_in(app)
+    work = UnitOfWork(engine_of(app))
+    with work.transaction() as session:
+        session.execute(update(Token).values(expires_at=utc_now() - datetime.timedelta(days=31)))
+    for expected in (4, 3, 3):  # five old ones less two, less two, less one, and each time the new one
+        sign_in(app)
+        with work.transaction(read_only=True) as session:
+            assert len(session.scalars(select(Token.id)).all()) == expected
 
 
 def test_attempts_side_by_side_are_counted_too(app: Flask) -> None:

@@ -13,7 +13,7 @@ from sqlalchemy.orm import Session
 
 from heelwright_service.store.base import utc_now
 from heelwright_service.store.errors import NotFoundError
-from heelwright_service.store.tables import EventCounter, Person, SignInAttempt, Token
+from heelwright_service.store.tables import EventCounter, IdempotencyKey, Person, SignInAttempt, Token
 
 
 @dataclass(frozen=True)
@@ -80,6 +80,24 @@ def sessions_of(session: Session, person_id: str) -> Sequence[Token]:
     """Return a person's sessions that are still good."""
     good = select(Token).where(Token.person_id == person_id, Token.revoked_at.is_(None), Token.expires_at > utc_now())
     return session.scalars(good).all()
+
+
+def forget_sessions_before(session: Session, moment: datetime.datetime, most: int) -> None:
+    """Remove sessions that expired before a moment; one with an answer to a repeated request stays as long as that.
+
+    Parameters
+    ----------
+    session : Session
+        An open session.
+    moment : datetime
+        Those that expired later stay.
+    most : int
+        How many are removed at once, the oldest first.
+    """
+    answered = select(IdempotencyKey.token_id).where(IdempotencyKey.token_id == Token.id).exists()
+    old = select(Token.id).where(Token.person_id.is_not(None), Token.expires_at < moment, ~answered)
+    chosen = old.order_by(Token.id).limit(most).with_for_update(skip_locked=True)  # two who sign in do not meet
+    session.execute(delete(Token).where(Token.id.in_(chosen)), execution_options={"synchronize_session": False})
 
 
 def attempts_since(
