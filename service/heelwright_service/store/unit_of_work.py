@@ -80,7 +80,16 @@ class UnitOfWork:
             return {READ_ONLY: read_only}
         return {READ_ONLY: True, "isolation_level": "REPEATABLE READ", "postgresql_readonly": True}
 
-    def emit(self, kind: str, subject: str, *, actor: str, vessel_id: str | None, data: dict[str, Any]) -> None:
+    def emit(
+        self,
+        kind: str,
+        subject: str,
+        *,
+        actor: str,
+        vessel_id: str | None,
+        data: dict[str, Any],
+        fleet_left: str | None = None,
+    ) -> None:
         """Tell the feed that something happened; it is numbered when the transaction commits.
 
         Parameters
@@ -95,10 +104,11 @@ class UnitOfWork:
             The vessel it belongs to, which decides who may read it.
         data : dict
             What a consumer needs to know.
+        fleet_left : str or None
+            The fleet that the vessel leaves by this, or is removed from: those who see that fleet alone are told too.
         """
-        self._events.append(
-            Event(type=kind, subject=subject, actor=actor, vessel_id=vessel_id, data=data, time=utc_now())
-        )
+        facts = {"type": kind, "subject": subject, "actor": actor, "vessel_id": vessel_id, "fleet_left": fleet_left}
+        self._events.append(Event(**facts, data=data, time=utc_now()))
 
     def _number_events(self, session: Session) -> None:
         session.flush()

@@ -134,12 +134,13 @@ def change_vessel(
         vessel = vessels.get_vessel(session, vessel_id, caller.scope, lock=True)
         expected.check(vessel.version)
         changed = {name: value for name, value in changes.items() if getattr(vessel, name) != value}
+        left = vessel.fleet if "fleet" in changed else None
         for name, value in changed.items():
             setattr(vessel, name, value)
         _check_standing(session, caller, vessel, sister="sister_of" in changed)
         session.flush()
         if changed:
-            _tell(work, caller, vessel, "vessel.changed", {"fields": sorted(changed)})
+            _tell(work, caller, vessel, "vessel.changed", {"fields": sorted(changed)}, left)
         return vessel_view(vessel)
 
 
@@ -167,7 +168,7 @@ def remove_vessel(work: UnitOfWork, caller: Caller, vessel_id: str, expected: Ex
         expected.check(vessel.version)
         session.delete(vessel)
         session.flush()
-        _tell(work, caller, vessel, "vessel.removed", {"name": vessel.name})
+        _tell(work, caller, vessel, "vessel.removed", {"name": vessel.name}, vessel.fleet)
 
 
 def vessel_view(vessel: Vessel) -> dict[str, Any]:
@@ -192,5 +193,8 @@ def _check_standing(session: Session, caller: Caller, vessel: Vessel, *, sister:
             raise InvalidError("sister-not-found", f"there is no vessel {vessel.sister_of}", "/sister_of") from error
 
 
-def _tell(work: UnitOfWork, caller: Caller, vessel: Vessel, kind: str, data: dict[str, Any]) -> None:
-    work.emit(kind, f"/v1/vessels/{vessel.id}", actor=caller.name, vessel_id=vessel.id, data=data)
+def _tell(
+    work: UnitOfWork, caller: Caller, vessel: Vessel, kind: str, data: dict[str, Any], left: str | None = None
+) -> None:
+    path = f"/v1/vessels/{vessel.id}"
+    work.emit(kind, path, actor=caller.name, vessel_id=vessel.id, data=data, fleet_left=left)

@@ -7,7 +7,7 @@ import threading
 import pytest
 from flask import Flask
 
-from tests.support.app import Api
+from tests.support.app import Api, new_token
 
 # The attributes that CloudEvents 1.0.2, section 3.1, requires of every event.
 REQUIRED = {"specversion", "id", "source", "type"}
@@ -43,6 +43,38 @@ def test_a_reader_goes_on_where_he_stopped(api: Api) -> None:
     assert [event["sequence"] for event in first["items"] + rest["items"]] == [1, 2, 3, 4, 5, 6]
     assert rest["next_cursor"] is None
     assert [event["sequence"] for event in api.get("/events?after=4").get_json()["items"]] == [5, 6]
+
+
+def told(api: Api) -> list[tuple[str, str, object]]:
+    """What a caller is told: kind, subject and data of each event."""
+    events = api.get("/events?limit=1000").get_json()["items"]
+    return [(each["type"].removeprefix("heelwright."), each["subject"], each["data"]) for each in events]
+
+
+def test_who_sees_one_fleet_learns_that_a_vessel_has_left_it_and_nothing_of_where_to(api: Api, vessel: str) -> None:
+    north, south = (
+        api.with_token(new_token(api.client.application, "reader", fleet=fleet)) for fleet in ("North", "South")
+    )
+    api.put(f"{vessel}/marks", {"marks": []})
+    assert [kind for kind, _, _ in told(north)] == ["vessel.created", "vessel.described"]
+    seen = api.get("/events?limit=1000").get_json()["items"][-1]["sequence"]
+    assert api.patch(vessel, {"fleet": "South"}, If_Match="*").status_code == 200
+    assert api.patch(vessel, {"kind": "cargo"}, If_Match="*").status_code == 200
+    assert told(north) == [("vessel.changed", f"/v1{vessel}", {"fields": ["fleet"]})]
+    assert "South" not in north.get(f"/events?after={seen}").get_data(as_text=True)
+    assert north.get(vessel).status_code == 404
+    assert [kind for kind, _, _ in told(south)] == ["vessel.created", "vessel.described", *["vessel.changed"] * 2]
+
+
+@pytest.mark.parametrize("limit", ["fleet", "vessel"])
+def test_who_sees_a_vessel_learns_that_she_was_removed(api: Api, vessel: str, limit: str) -> None:
+    scope = {"fleet": "North"} if limit == "fleet" else {"vessel_ids": [vessel.rpartition("/")[2]]}
+    theirs, others = (
+        api.with_token(new_token(api.client.application, "reader", **each)) for each in (scope, {"fleet": "South"})
+    )
+    assert api.delete(vessel, If_Match="*").status_code == 204
+    assert told(theirs)[-1] == ("vessel.removed", f"/v1{vessel}", {"name": "Alder"})
+    assert told(others) == []
 
 
 @pytest.mark.parametrize("query", ["after=-1", "after=x", "after=99999999999", "limit=0", "cursor=WyJhIl0"])

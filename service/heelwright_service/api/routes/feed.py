@@ -17,5 +17,8 @@ blueprint = Blueprint("events", __name__, url_prefix="/v1", description="What ha
 
 @endpoint(blueprint, "GET", "/events", role="reader", query=EventQuery(), answer=page_of(EventAnswer))
 def read_events(query: dict[str, Any]) -> Answer:
-    """Read what happened after a sequence, in order and without gaps; a limited token sees its own vessels' events."""
+    """Read what happened after a sequence, in order and without gaps; a limited token sees its own vessels' events.
+
+    A token limited to a fleet also sees the event by which a vessel left that fleet, or was removed.
+    """
     return Answer(read_feed.read_events(work(), caller(), **query))

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from sqlalchemy import func, or_, select
+from sqlalchemy import ColumnElement, func, or_, select
 from sqlalchemy.orm import Session
 
 from heelwright_service.store.queries.vessels import Scope
@@ -13,6 +13,8 @@ from heelwright_service.store.tables import Event, Vessel
 
 def events_after(session: Session, scope: Scope, after: int, limit: int) -> Sequence[Event]:
     """Return the events after a number, in order, of the vessels within the scope.
+
+    Of a vessel that left a fleet, or was removed, a scope of that fleet has the event by which she did, and no other.
 
     Parameters
     ----------
@@ -33,9 +35,11 @@ def events_after(session: Session, scope: Scope, after: int, limit: int) -> Sequ
     events = select(Event).where(Event.sequence > after)
     if scope.limited:
         visible = scope.narrow(select(Vessel)).with_only_columns(Vessel.id)
-        conditions = [Event.vessel_id.in_(visible)]
+        conditions: list[ColumnElement[bool]] = [Event.vessel_id.in_(visible)]
         if scope.vessel_ids is not None:
             conditions.append(Event.vessel_id.in_(scope.vessel_ids))
+        if scope.fleet is not None:
+            conditions.append(Event.fleet_left == scope.fleet)
         events = events.where(or_(*conditions))
     return session.scalars(events.order_by(Event.sequence).limit(limit)).all()
 
