@@ -17,6 +17,7 @@ from heelwright_service.core.hydrostatics import VOLUME
 from heelwright_service.core.planes import Planes
 from heelwright_service.core.record import Sounding, Tank
 from heelwright_service.core.sea_water import density_at_other_temperature_t_per_m3
+from heelwright_service.core.tank_layers import LAYER_SHARE, middle_of_layer_m
 from heelwright_service.core.tank_shapes import lofted, moved_moments, shape_at
 
 Array = NDArray[np.float64]
@@ -79,9 +80,9 @@ class SoundedTank:
 
         Notes
         -----
-        The level at the surface's centroid is sounding + sx·(x_s − x_p) + sy·(y_s − y_p); x_s, y_s are the table's
-        centre at that level. Where the tank's shape is given, the level is moved to the volume under the tilted plane,
-        which differs where it meets the bottom or the crown.
+        The level at the surface's middle is sounding + sx·(x_s − x_p) + sy·(y_s − y_p), by `middle_of_layer_m`. Where
+        the tank's shape is given, the level is moved to the volume under the tilted plane, which differs where it
+        meets the bottom or the crown.
         """
         count = len(planes)
         last = self.tank.table[-1]
@@ -94,9 +95,8 @@ class SoundedTank:
         level = read
         low, high = self.tank.table[0].sounding_m, last.sounding_m
         for _ in range(3):
-            row = self._table(np.clip(level, low, high))
-            pipe = self.tank.pipe
-            level = read + planes.slope_x * (row[:, X_ROW] - pipe.x_m) + planes.slope_y * (row[:, Y_ROW] - pipe.y_m)
+            (x_m, y_m), pipe = self._surface_centre_m(np.clip(level, low, high)), self.tank.pipe
+            level = read + planes.slope_x * (x_m - pipe.x_m) + planes.slope_y * (y_m - pipe.y_m)
         level = level + self.pocketed_m(float(planes.slope_x.mean()), float(planes.slope_y.mean()))
         return np.asarray(self._table(np.clip(level, low, high)))
 
@@ -151,9 +151,18 @@ class SoundedTank:
         low, high = self.tank.table[0].sounding_m, self.tank.table[-1].sounding_m
         level, pipe = sounding_m, self.tank.pipe
         for _ in range(3):
-            row = self._table(np.clip(level, low, high))
-            level = sounding_m + slope_x * (row[X_ROW] - pipe.x_m) + slope_y * (row[Y_ROW] - pipe.y_m)
+            x_m, y_m = self._surface_centre_m(np.array([min(max(level, low), high)]))
+            level = sounding_m + slope_x * float(x_m[0] - pipe.x_m) + slope_y * float(y_m[0] - pipe.y_m)
         return float(level)
+
+    def _surface_centre_m(self, levels_m: Array) -> tuple[Array, Array]:
+        """Middle of the level surface along and across [m] at levels within the table, shape (p,)."""
+        low, high = self.tank.table[0].sounding_m, self.tank.table[-1].sounding_m
+        layer = np.clip(levels_m + LAYER_SHARE * (high - low) * np.array([[0.0], [1.0], [-1.0]]), low, high)
+        rows, thickness = self._table(layer), layer[1] - layer[2]
+        volumes = rows[..., VOLUME_ROW]
+        along = middle_of_layer_m(volumes, rows[..., X_ROW], rows[0, :, I_L_ROW], thickness)
+        return along, middle_of_layer_m(volumes, rows[..., Y_ROW], rows[0, :, I_T_ROW], thickness)
 
     def volume_at_m3(self, sounding_m: float, slope_x: float, slope_y: float, pointer: str) -> float:
         """Volume of the liquid for a sounding taken at a trim and heel.
@@ -241,13 +250,6 @@ class SoundedTank:
             above = float(self._table(middle)[VOLUME_ROW]) > volume_m3
             low, high = (low, middle) if above else (middle, high)
         return 0.5 * (low + high)
-
-    def equivalent_level_m(self, planes: Planes) -> float:
-        """Level of the liquid as an upright ship would show it at the pipe [m], for the first plane."""
-        row = self.contents(np.zeros(len(planes)), planes)[0]
-        pipe = self.tank.pipe
-        tilt = planes.slope_x[0] * (row[X_ROW] - pipe.x_m) + planes.slope_y[0] * (row[Y_ROW] - pipe.y_m)
-        return float(self.level_m + tilt)
 
 
 def sounded_tanks(tanks: Sequence[Tank], soundings: Sequence[Sounding]) -> list[SoundedTank]:

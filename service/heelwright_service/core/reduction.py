@@ -35,7 +35,7 @@ from heelwright_service.core.waterline import refuse_water_off_hull, waterline_f
 
 Array = NDArray[np.float64]
 
-METHOD_VERSION = "3"
+METHOD_VERSION = "4"
 """Raised whenever the same record would give another result."""
 
 Method = Literal["small-angle", "heeled-equilibrium", "both"]

@@ -125,7 +125,8 @@ def _from_shape(tank: SoundedTank, contents: Array, tangents: Array) -> Array:
 def _from_table(given: CheckInput, tank: SoundedTank, contents: Array, tangent: float) -> float:
     rows = tank.tank.table
     levels = [row.sounding_m for row in rows]
-    level = tank.equivalent_level_m(given.outcome.planes)
+    planes = given.outcome.planes
+    level = tank.middle_m(tank.level_m, float(planes.slope_x[0]), float(planes.slope_y[0]))
     half = 0.5 * _equivalent_breadth_m(float(contents[I_T_ROW]), float(contents[I_L_ROW]))
     reach = half * tangent
     tilted = np.interp([level - reach, level + reach], levels, [row.i_t_m4 for row in rows])
