@@ -23,6 +23,7 @@ from heelwright_client.demo.test_papers import (
     survey_plan_of,
     tank_plan_of,
 )
+from heelwright_client.words import day as in_words
 
 APPROVED_DAYS_AGO = 700
 AsPerson = Callable[[str, str], Client]
@@ -181,4 +182,4 @@ def _approved(client: Client, approver: Client, vessel_id: str, today: date) -> 
     for finding in client.tests.review(test)["open"]:
         client.tests.answer(test, finding, "Looked at; the papers are in the yard's file 12.", MATE)
     approver.tests.approve(test, WITNESS, statement="as inclined by the yard")
-    return f"approved, of {day}"
+    return f"approved, of {in_words(day.isoformat())}"

@@ -14,6 +14,9 @@ LEAST_MASS_T = 1e-6
 MOST_MASS_T = 1000.0
 """Nothing heavier is weighed on load cells as a small craft; kilograms are likelier (office default)."""
 
+TOUCHING_M = 1e-6
+"""A centre as far as this from the line of its outermost cells lies on it: it is rounding."""
+
 LEAST_SHARE_OF_LARGEST = 0.01
 """A cell that carries less of what the largest carries is misread or in another unit (office default)."""
 
@@ -153,7 +156,7 @@ def weighing_cautions(cells: Sequence[LoadCell], craft: WeighedCraft) -> list[st
         ("LCG", craft.lcg_m, [c.x_m for c in cells]),
         ("TCG", craft.tcg_m, [c.y_m for c in cells]),
     ):
-        if not min(places) - LEAST_MASS_T <= centre <= max(places) + LEAST_MASS_T:
+        if not min(places) - TOUCHING_M <= centre <= max(places) + TOUCHING_M:
             found.append(
                 f"The {name} lies outside the cells: a craft that stood on them would have tipped. Check the tare's "
                 "mass and place."
