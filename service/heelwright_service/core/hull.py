@@ -24,8 +24,8 @@ CENTRELINE_TOLERANCE_M = 1e-6
 TOUCHING_SHARE = 1e-6
 """Points nearer to an edge than this share of the contour's size touch it; they do not cross it."""
 
-LEAST_SPACING_M = 0.001
-"""Stations nearer to each other are neither a step nor a stretch: a millimetre is less than any offset is known to."""
+LEAST_SPACING_M = 1e-6
+"""Stations nearer to each other are neither a step nor a stretch: a micrometre is rounding, and slopes overflow."""
 
 
 @dataclass(frozen=True)

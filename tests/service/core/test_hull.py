@@ -92,11 +92,19 @@ def test_stations_out_of_order_are_refused_with_the_one_that_comes_too_late() ->
     assert found.pointer == "/vessel/hull/stations/2/x_m"
 
 
-@pytest.mark.parametrize("apart_m", [1e-243, 1e-9, 0.9e-3])
+@pytest.mark.parametrize("apart_m", [1e-243, 1e-9, 0.9e-6])
 def test_stations_that_nearly_coincide_are_neither_a_step_nor_a_stretch_and_refused(apart_m: float) -> None:
     found = refusal(Station(0.0, BOX), Station(apart_m, BOX), Station(30.0, BOX))
     assert (found.code, found.pointer) == ("station-order", "/vessel/hull/stations/1/x_m")
     assert "the same x for a step" in found.message
+
+
+def test_stations_a_tenth_of_a_millimetre_apart_are_a_stretch_of_a_small_model() -> None:
+    close = [Station(x, BOX) for x in (0.0, 1e-4, 30.0)]
+    made = Hull.from_document(HullDocument(close), LENGTH)
+    even = Hull.from_document(HullDocument([close[0], close[2]]), LENGTH)
+    planes = Planes.of(LENGTH, 3.0)
+    assert hydrostatics(made, planes).volume_m3[0] == pytest.approx(hydrostatics(even, planes).volume_m3[0], rel=1e-12)
 
 
 def test_a_position_given_three_times_is_refused() -> None:
