@@ -28,6 +28,9 @@ SECOND_MOMENT_SHARE_HALF_WIDTH = 0.0193
 HOG_SHARE_OF_MEAN_DRAUGHT = 0.75
 """Share of a hog amidships by which the mean draught changes: the (F + 6M + A)/8 rule of draught surveys."""
 
+LEAST_STEP_M = 1e-6
+"""Draughts or trims nearer to each other are the same one: a micrometre is rounding, and slopes overflow."""
+
 _QUANTITIES = ("volume_m3", "lcb_m", "vcb_m", "km_t_m", "lcf_m", "km_l_m")
 _VOLUME, _LCB, _VCB, _KM_T, _LCF, _KM_L = range(6)
 
@@ -79,6 +82,8 @@ class HydrostaticTable:
         rows = list(document.rows)
         self.draughts_m = np.unique([row.draught_m for row in rows])
         self.trims_m = np.unique([row.trim_m for row in rows])
+        self._refuse_too_near(self.draughts_m, "Draughts")
+        self._refuse_too_near(self.trims_m, "Trims")
         smooth = _moments(self._filled(rows))
         self._columns = [
             [_column(self.draughts_m, smooth[q, :, t]) for t in range(len(self.trims_m))]
@@ -190,6 +195,16 @@ class HydrostaticTable:
         if not np.isfinite(along_draught).all():
             return np.full(len(draught), np.nan)
         return _along(self.trims_m, along_draught, trim)
+
+    def _refuse_too_near(self, values_m: Array, name: str) -> None:
+        near = np.flatnonzero(np.diff(values_m) < LEAST_STEP_M)
+        if len(near):
+            low, high = values_m[near[0] : near[0] + 2]
+            raise CoreError(
+                "table-not-rising",
+                f"{name} of {low:.9g} m and {high:.9g} m lie less than {LEAST_STEP_M:g} m apart; write one alike.",
+                f"{self._pointer}/rows",
+            )
 
     def _filled(self, rows: list[TableRow]) -> Array:
         grid = np.full((len(_QUANTITIES), len(self.draughts_m), len(self.trims_m)), np.nan)

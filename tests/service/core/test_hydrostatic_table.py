@@ -147,6 +147,8 @@ def test_a_table_without_trims_and_without_km_l_estimates_the_shift_of_buoyancy_
         (box_rows(np.arange(1.0, 4.0), (0.0, 0.4))[:-1], "table-not-rectangular"),
         ([*box_rows(np.arange(1.0, 4.0)), *box_rows(np.array([2.0]))], "table-not-rectangular"),
         ([TableRow(1.0, 5.0, 0.0, 0.0, 1.0), TableRow(2.0, 4.0, 0.0, 0.0, 1.0)], "table-not-rising"),
+        ([TableRow(t, 5.0 + t, 0.0, 0.0, 1.0) for t in (0.0, 1e-200, 2.0)], "table-not-rising"),
+        ([TableRow(t, 5.0 + t, 0.0, 0.0, 1.0, trim) for t in (1.0, 2.0) for trim in (0.0, 1e-8)], "table-not-rising"),
         ([TableRow(0.0, 0.0, 0.0, 0.0, 1.0), TableRow(2.0, 4.0, 0.0, 0.0, 1.0)], "table-short"),
     ],
 )

@@ -267,3 +267,11 @@ def test_a_slip_in_one_row_does_not_throw_the_surface_out_of_its_tank() -> None:
     tank = sounded_tanks([replace(good, table=rows)], [slack(1.8)])[0]
     middle = tank.middle_m(1.8, 0.0, float(np.tan(np.radians(0.5))))
     assert middle == pytest.approx(1.8, abs=0.02)
+
+
+def test_soundings_that_nearly_coincide_are_refused_with_the_table_named() -> None:
+    tank = box_tank()
+    rows = [replace(row, sounding_m=sounding) for row, sounding in zip(tank.table, (0.0, 1e-200), strict=False)]
+    with pytest.raises(CoreError) as caught:
+        sounded_tanks([replace(tank, table=rows)], [slack(0.0)])
+    assert (caught.value.code, caught.value.pointer) == ("tank-table-not-rising", "/vessel/tanks/0/table")
