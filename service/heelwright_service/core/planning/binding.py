@@ -59,7 +59,20 @@ def _lacking(solution: Solution, outcome: Outcome, limits: Limits, checks: Seque
         return _worst_angle(outcome, limits)
     if solution.lacking == "deflection":
         return _deflection(outcome)
-    return _failed(checks, CHECKED_BY[solution.lacking])
+    return _limits_missed(solution.lacking, checks)
+
+
+def _limits_missed(lacking: str, checks: Sequence[Check]) -> str:
+    """The checks of what was given up for the nearest plan; where it keeps those, whatever else it misses.
+
+    It may keep them where the ship is floated although the search, which estimates them, found that none does.
+    """
+    ids = CHECKED_BY[lacking]
+    missed = _failed(checks, ids) or _failed(checks, [check.id for check in checks])
+    if missed:
+        return missed
+    kept = "; ".join(f"{check.id}: {check.text.removesuffix('.')}" for check in checks if check.id in ids)
+    return f"{lacking}: no plan keeps every limit; the nearest lies at the edge of this one: {kept or 'not assessed'}"
 
 
 def _failed(checks: Sequence[Check], ids: Sequence[str]) -> str:
