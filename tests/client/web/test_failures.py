@@ -61,6 +61,7 @@ def test_a_failed_service_gives_its_request_number(empty: Stage):
     page = failed(empty, answering(500, b'{"title": "Failed", "request_id": "abc-123"}'))
     assert page.status == 502
     assert "abc-123" in page.text
+    assert [each.get("class") for each in page.all("code")] == ["break"]  # a long one stays within a narrow screen
 
 
 def test_a_proxy_that_answers_in_the_services_place_is_recognised(empty: Stage):
