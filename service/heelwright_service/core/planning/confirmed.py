@@ -22,6 +22,8 @@ from heelwright_service.core.planning.solving import Solution, best_choice, solv
 ROUNDS = 6
 CLOSE_DEG = 1e-7
 MARGIN_DEG = 1e-4
+ESTIMATED = ("trim", "deflection", "angles")
+"""What the search estimates on a hull form and the floated plan tells."""
 
 
 def confirmed(request: PlanRequest, ship: Ship, limits: Limits) -> tuple[Solution, Outcome] | None:
@@ -63,6 +65,8 @@ def confirmed(request: PlanRequest, ship: Ship, limits: Limits) -> tuple[Solutio
 
 def _floated(request: PlanRequest, ship: Ship, limits: Limits, solution: Solution) -> tuple[Solution, Outcome]:
     outcome = Outcome(request, ship, solution.choice)
+    if solution.lacking in ESTIMATED and _keeps_every_limit(outcome, limits):
+        return replace(solution, lacking="nothing", widened_deg=0.0), outcome
     drawn_deg = 0.0
     for _ in range(ROUNDS):
         over = 0.0 if isinstance(ship.model, StraightLine) else max(outcome.excess_deg(limits).values())
@@ -74,6 +78,13 @@ def _floated(request: PlanRequest, ship: Ship, limits: Limits, solution: Solutio
             return replace(solution, lacking="angles", widened_deg=over), outcome
         solution, outcome = replace(solution, choice=tighter), Outcome(request, ship, tighter)
     return replace(solution, lacking="angles", widened_deg=max(outcome.excess_deg(limits).values())), outcome
+
+
+def _keeps_every_limit(outcome: Outcome, limits: Limits) -> bool:
+    """Whether a plan that the search held to miss a limit keeps them all once it is floated."""
+    if isinstance(outcome.ship.model, StraightLine) or not outcome.which.complete:
+        return False
+    return keeps(outcome, limits) and outcome.choice.gm_uncertainty_m <= limits.target_m
 
 
 def keeps(outcome: Outcome, limits: Limits) -> bool:

@@ -2,22 +2,27 @@
 
 from __future__ import annotations
 
+import json
 from dataclasses import replace
+from pathlib import Path
 from typing import get_args
 
 import pytest
 from heelwright_service.core.documents import from_document
-from heelwright_service.core.planning import PlanRequest
+from heelwright_service.core.planning import PlanRequest, plan_weights
 from heelwright_service.core.planning.binding import CHECKED_BY, binding
 from heelwright_service.core.planning.checks import plan_checks
 from heelwright_service.core.planning.limits import Limits
 from heelwright_service.core.planning.modelling import model_of, ship_of
 from heelwright_service.core.planning.precision import SlopeUncertainty
 from heelwright_service.core.planning.searching import searched
-from heelwright_service.core.planning.solving import Lacking
+from heelwright_service.core.planning.solving import Lacking, solve
 from heelwright_service.core.results import Check
 
 from tests.service.core.planning.test_weight_plans import request
+
+WEIGHTS_FAR_AFT = Path(__file__).parent / "requests" / "weights_far_aft.json"
+"""An invented hull whose weights stand near her stern: the search overrates their trim."""
 
 ASKED = from_document(PlanRequest, request())
 LIMITS = Limits.of(ASKED)
@@ -58,3 +63,13 @@ def test_what_was_given_up_is_named_first() -> None:
 
 def test_every_reason_but_angles_deflection_and_states_has_its_checks() -> None:
     assert set(get_args(Lacking)) - set(CHECKED_BY) == {"nothing", "angles", "deflection", "states"}
+
+
+def test_a_plan_that_keeps_every_limit_once_floated_is_a_plan_whatever_the_search_estimated_of_its_trim() -> None:
+    asked = from_document(PlanRequest, json.loads(WEIGHTS_FAR_AFT.read_text()))
+    solution = solve(asked, ship_of(asked, model_of(asked), SlopeUncertainty.of(asked)), Limits.of(asked))
+    assert solution is not None
+    assert solution.lacking == "trim"
+    plan = plan_weights(asked)
+    assert (plan.feasible, plan.binding_constraint) == (True, None)
+    assert not [check.id for check in plan.checks if check.status == "fail"]
