@@ -14,7 +14,7 @@ from numpy.typing import NDArray
 
 from heelwright_service.core.errors import CoreError
 from heelwright_service.core.lofting import Run, Side, common_points, side_from_runs
-from heelwright_service.core.record import Appendage, HullDocument, Station
+from heelwright_service.core.record import LEAST_APART_M, Appendage, HullDocument, Station
 from heelwright_service.core.surface import refuse_bent_surface
 
 Array = NDArray[np.float64]
@@ -23,9 +23,6 @@ CENTRELINE_TOLERANCE_M = 1e-6
 
 TOUCHING_SHARE = 1e-6
 """Points nearer to an edge than this share of the contour's size touch it; they do not cross it."""
-
-LEAST_SPACING_M = 1e-6
-"""Stations nearer to each other are neither a step nor a stretch: a micrometre is rounding, and slopes overflow."""
 
 
 @dataclass(frozen=True)
@@ -294,11 +291,11 @@ def _run_bounds(x_m: list[float], pointer: str) -> list[tuple[int, int]]:
             )
         if x_m[i] == x_m[i - 1]:
             starts.append(i)
-        elif x_m[i] - x_m[i - 1] < LEAST_SPACING_M:
+        elif x_m[i] - x_m[i - 1] < LEAST_APART_M:
             raise CoreError(
                 "station-order",
                 f"Station {i} at x = {x_m[i]:.9g} m lies {x_m[i] - x_m[i - 1]:.2g} m ahead of the one before, "
-                f"less than {LEAST_SPACING_M:g} m; give both the same x for a step, or leave one out.",
+                f"less than {LEAST_APART_M:g} m; give both the same x for a step, or leave one out.",
                 f"{pointer}/stations/{i}/x_m",
             )
     bounds = list(zip(starts, [*starts[1:], len(x_m)], strict=True))

@@ -11,7 +11,7 @@ from scipy.interpolate import CubicHermiteSpline, CubicSpline
 
 from heelwright_service.core.errors import CoreError
 from heelwright_service.core.planes import Planes
-from heelwright_service.core.record import TableDocument, TableRow
+from heelwright_service.core.record import LEAST_APART_M, TableDocument, TableRow
 
 Array = NDArray[np.float64]
 
@@ -27,9 +27,6 @@ SECOND_MOMENT_SHARE_HALF_WIDTH = 0.0193
 
 HOG_SHARE_OF_MEAN_DRAUGHT = 0.75
 """Share of a hog amidships by which the mean draught changes: the (F + 6M + A)/8 rule of draught surveys."""
-
-LEAST_STEP_M = 1e-6
-"""Draughts or trims nearer to each other are the same one: a micrometre is rounding, and slopes overflow."""
 
 _QUANTITIES = ("volume_m3", "lcb_m", "vcb_m", "km_t_m", "lcf_m", "km_l_m")
 _VOLUME, _LCB, _VCB, _KM_T, _LCF, _KM_L = range(6)
@@ -197,12 +194,12 @@ class HydrostaticTable:
         return _along(self.trims_m, along_draught, trim)
 
     def _refuse_too_near(self, values_m: Array, name: str) -> None:
-        near = np.flatnonzero(np.diff(values_m) < LEAST_STEP_M)
+        near = np.flatnonzero(np.diff(values_m) < LEAST_APART_M)
         if len(near):
             low, high = values_m[near[0] : near[0] + 2]
             raise CoreError(
                 "table-not-rising",
-                f"{name} of {low:.9g} m and {high:.9g} m lie less than {LEAST_STEP_M:g} m apart; write one alike.",
+                f"{name} of {low:.9g} m and {high:.9g} m lie less than {LEAST_APART_M:g} m apart; write one alike.",
                 f"{self._pointer}/rows",
             )
 

@@ -15,9 +15,9 @@ from heelwright_service.core.fuel import density_at_15c_t_per_m3, density_at_tem
 from heelwright_service.core.hull import Hull
 from heelwright_service.core.hydrostatics import VOLUME
 from heelwright_service.core.planes import Planes
-from heelwright_service.core.record import Sounding, Tank
+from heelwright_service.core.record import LEAST_APART_M, Sounding, Tank
 from heelwright_service.core.sea_water import density_at_other_temperature_t_per_m3
-from heelwright_service.core.tank_layers import LAYER_SHARE, LEAST_STEP_M, middle_of_layer_m
+from heelwright_service.core.tank_layers import LAYER_SHARE, middle_of_layer_m
 from heelwright_service.core.tank_shapes import lofted, moved_moments, shape_at
 
 Array = NDArray[np.float64]
@@ -442,9 +442,9 @@ def _refuse_short_table(tank: Tank, index: int) -> None:
     pointer = f"/vessel/tanks/{index}/table"
     if len(levels) < 2:
         raise CoreError("tank-table-short", f"Tank '{tank.name}' needs a table of at least two soundings.", pointer)
-    if not (np.diff(levels) >= LEAST_STEP_M).all() or not (np.diff(volumes) >= 0.0).all():
+    if not (np.diff(levels) >= LEAST_APART_M).all() or not (np.diff(volumes) >= 0.0).all():
         raise CoreError(
             "tank-table-not-rising",
-            f"The table of tank '{tank.name}' must rise in sounding, by {LEAST_STEP_M:g} m, and not fall in volume.",
+            f"The table of tank '{tank.name}' must rise in sounding, by {LEAST_APART_M:g} m, and not fall in volume.",
             pointer,
         )

@@ -12,6 +12,9 @@ from typing import Literal
 Point = tuple[float, float]
 Position = tuple[float, float, float]
 
+LEAST_APART_M = 1e-6
+"""Stations, soundings, draughts nearer to each other differ by rounding alone, and slopes between them overflow."""
+
 
 @dataclass(frozen=True)
 class Station:

@@ -7,9 +7,6 @@ from numpy.typing import NDArray
 
 Array = NDArray[np.float64]
 
-LEAST_STEP_M = 1e-6
-"""Soundings nearer to each other are the same one: a micrometre is rounding, and slopes between them overflow."""
-
 LAYER_SHARE = 0.05
 """Half the layer by which a surface's middle is found, of the table's depth: rounded centres average out in it."""
 

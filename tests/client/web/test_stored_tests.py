@@ -66,13 +66,6 @@ def test_the_line_says_where_the_test_stands_and_what_is_missing(fleet: Stage):
     assert "Next: procedure issued" in page.text
 
 
-def test_what_is_said_of_a_vessel_in_the_fleet_goes_with_her_test_under_way(fleet: Stage):
-    fleet.client.connection.create("/v1/tests", {"vessel_id": fleet.vessel("Merrowdale"), "kind": "inclining-test"})
-    rows = [row for row in fleet.visitor().get("/").all("th") if row.get("scope") == "row"]
-    told = next(text for text in (" ".join("".join(row.itertext()).split()) for row in rows) if "Merrowdale" in text)
-    assert told.endswith("Inclining test: being planned.")
-
-
 def test_a_test_is_opened_on_the_vessels_page_and_found_from_there(fleet: Stage):
     visitor = fleet.visitor("planner")
     vessel = fleet.vessel("Quillmoor")

@@ -188,3 +188,10 @@ def test_the_demonstration_fleet_is_loaded_once(empty: Stage):
         assert page.location == "/"
     assert len(list(empty.client.vessels)) == 10
     assert "Incline the" in visitor.get("/").text
+
+
+def test_what_is_said_of_a_vessel_in_the_fleet_goes_with_her_test_under_way(fleet: Stage):
+    fleet.client.connection.create("/v1/tests", {"vessel_id": fleet.vessel("Merrowdale"), "kind": "inclining-test"})
+    rows = [row for row in fleet.visitor().get("/").all("th") if row.get("scope") == "row"]
+    told = next(text for text in (" ".join("".join(row.itertext()).split()) for row in rows) if "Merrowdale" in text)
+    assert told.endswith("Inclining test: being planned.")

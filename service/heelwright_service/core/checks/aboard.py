@@ -13,7 +13,7 @@ Place = tuple[float, float, float]
 
 SAME_MASS_SHARE = 1e-6
 SAME_SUM_SHARE = 1e-3
-"""An item this close to the mass of all weights or of all persons together may be a second entry of them."""
+"""An item so close to the mass of all weights, or of all persons, may be a second entry of them (office default)."""
 
 
 @dataclass(frozen=True)

@@ -15,7 +15,7 @@ DEFAULT_COEFFICIENT = 0.85
 """Small fishing vessels, France, arrêté of 23 November 1987, division 227, articles 227-2.04 and 2.06."""
 
 COEFFICIENT_UNCERTAINTY_RELATIVE = 0.08
-"""Office default: coefficients of 0.73 to 0.95 are published for one sort of craft or another."""
+"""Office default: coefficients of 0.73 to 0.95 are published for one sort of craft or another (from memory)."""
 
 FEWEST_OSCILLATIONS = 10
 """Free oscillations that a timing should cover (division 227, article 227-2.06)."""
@@ -159,8 +159,8 @@ def _slips(breadth_m: float, gm_m: float, coefficient: float, periods: Sequence[
     low, high = USUAL_COEFFICIENTS
     if not low <= coefficient <= high:
         found.append(
-            f"The coefficient {coefficient:g} is unlike the 0.73 to 0.95 published for T = f·B/√GM in metres; that of "
-            "T = 2·C·B/√GM is half as large, that for feet 0.55 times."
+            f"The coefficient {coefficient:g} is unlike the 0.73 to 0.95 usual (from memory) in T = f·B/√GM in metres; that "
+            "of T = 2·C·B/√GM is half as large, that for feet 0.55 times."
         )
     if max(periods) - min(periods) > MOST_APART * sum(periods) / len(periods):
         found.append(
