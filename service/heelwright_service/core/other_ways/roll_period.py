@@ -159,8 +159,8 @@ def _slips(breadth_m: float, gm_m: float, coefficient: float, periods: Sequence[
     low, high = USUAL_COEFFICIENTS
     if not low <= coefficient <= high:
         found.append(
-            f"The coefficient {coefficient:g} is unlike the 0.73 to 0.95 usual (from memory) in T = f·B/√GM in metres; that "
-            "of T = 2·C·B/√GM is half as large, that for feet 0.55 times."
+            f"The coefficient {coefficient:g} is unlike the 0.73 to 0.95 usual (from memory) in T = f·B/√GM in metres; "
+            "that of T = 2·C·B/√GM is half as large, that for feet 0.55 times."
         )
     if max(periods) - min(periods) > MOST_APART * sum(periods) / len(periods):
         found.append(
